@@ -1,0 +1,81 @@
+// Package catalog is one workshop's catalog: what it makes, of what, by which
+// rules, standards and prices. A Catalog is read from text files (Read), is
+// complete or refused with every fault at once, and never changes afterwards.
+// Check turns what a dealer asked for into a Config or into findings; Price
+// prices a Config.
+//
+// The package is pure: it knows no database, transport, clock or log.
+package catalog
+
+import (
+	"billwright/catalog/calendar"
+	"billwright/catalog/source"
+)
+
+// Catalog is one revision of a workshop's catalog. It is immutable and safe for
+// use by many goroutines.
+type Catalog struct {
+	// Revision is the number under which the catalog was stored, from 1; 0 as
+	// long as it was only read.
+	Revision int
+	// Files are the exact bytes it was read from, sorted by path.
+	Files []source.File
+	// Calendar is the plant's calendar, made from Plan.Calendar.
+	Calendar *calendar.Calendar
+
+	Plan
+}
+
+// Plan is the catalog as the engineer writes it: each field is a top-level key
+// of a catalog file, and a map may be spread over as many files as he likes.
+type Plan struct {
+	Workshop      Workshop                 `yaml:"workshop,required" doc:"The workshop and the day from which this catalog holds."`
+	Days          Days                     `yaml:"calendar,required" doc:"Working days, closures, time zone and cut-off hour of the plant."`
+	Standards     source.Map[*Standard]    `yaml:"standards,required" doc:"Shop standards by name, each with the source it rests on."`
+	Sections      source.Map[*Section]     `yaml:"sections" doc:"Steel sections: bar, flat and tube, with the lengths they are bought in."`
+	Rough         source.Map[*Rough]       `yaml:"rough_thicknesses" doc:"Rough lumber thicknesses and what they surface to."`
+	Species       source.Map[*Species]     `yaml:"species" doc:"Top species."`
+	Glass         source.Map[*Glass]       `yaml:"glass" doc:"Glass by make and thickness."`
+	Coatings      source.Map[*Coating]     `yaml:"coatings" doc:"Powders and liquids that finish steps use."`
+	MetalFinishes source.Map[*Finish]      `yaml:"metal_finishes" doc:"Finishes of steel, each with its steps in order."`
+	WoodFinishes  source.Map[*Finish]      `yaml:"wood_finishes" doc:"Finishes of wood, each with the species it may go on and its steps in order."`
+	Fabrics       source.Map[*Fabric]      `yaml:"fabrics" doc:"Cloths for cushions, customer's own material among them."`
+	Foams         source.Map[*Foam]        `yaml:"foams" doc:"Cushion foams."`
+	CushionForms  source.Map[*CushionForm] `yaml:"cushion_forms" doc:"How a cushion is cut: its pieces as formulas over its finished size."`
+	Hardware      source.Map[*Hardware]    `yaml:"hardware" doc:"Bought parts counted by the piece."`
+	Boards        source.Map[*Board]       `yaml:"boards" doc:"Carton boards."`
+	Freight       Freight                  `yaml:"freight" doc:"The freight density scale and the day from which it holds."`
+	Holds         source.Map[*HoldKind]    `yaml:"holds" doc:"What each kind of hold blocks."`
+	NeedBy        source.Map[int]          `yaml:"need_by" doc:"Working days before the ship date by which each kind of material must be here."`
+	Products      source.Map[*Product]     `yaml:"products,required" doc:"What the workshop makes."`
+	Prices        source.Map[*PriceList]   `yaml:"prices" doc:"The price list, by product."`
+	Dealers       source.Map[*Dealer]      `yaml:"dealers" doc:"Dealers and their terms."`
+}
+
+// Workshop is the firm whose catalog this is.
+type Workshop struct {
+	Code      string        `yaml:"code,required" doc:"Short name in lower case."`
+	Name      string        `yaml:"name,required" doc:"Name as printed."`
+	Effective calendar.Date `yaml:"effective,required" doc:"First day on which this revision holds, such as 2026-11-02."`
+	// Demonstration marks the catalog that the program ships for trying out.
+	Demonstration bool       `yaml:"demonstration" doc:"yes only for a catalog made for trying the program out."`
+	Pos           source.Pos `yaml:"-"`
+}
+
+// Days is the plant's calendar as written.
+type Days struct {
+	Zone            string          `yaml:"zone,required" doc:"IANA time zone of the plant, such as America/Denver."`
+	WorkDays        []string        `yaml:"work_days,required" doc:"Working days of the week: mon tue wed thu fri sat sun."`
+	CutOff          string          `yaml:"cut_off" doc:"Hour after which an act counts for the next day, such as 15:00; without one the day counts until midnight."`
+	ClosedDayCounts string          `yaml:"closed_day_counts,required" oneof:"last next" doc:"Whether an act on a closed day counts from the last or the next working day."`
+	Closures        []ClosureSource `yaml:"closures" doc:"Days on which the plant or a vendor is closed."`
+	Pos             source.Pos      `yaml:"-"`
+}
+
+// ClosureSource is one closure as written.
+type ClosureSource struct {
+	From   calendar.Date  `yaml:"from,required" doc:"First closed day."`
+	To     *calendar.Date `yaml:"to" doc:"Last closed day; without it, one day."`
+	Why    string         `yaml:"why,required" doc:"What people are told."`
+	Vendor string         `yaml:"vendor" doc:"The vendor that is closed; without it, the plant."`
+}

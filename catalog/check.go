@@ -1,0 +1,301 @@
+package catalog
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"billwright/catalog/formula"
+	"billwright/catalog/source"
+)
+
+// The codes of findings that are asked for elsewhere.
+const (
+	codeRuleBroken     = "rule.broken"
+	codeDefaultClashes = "default.clashes"
+)
+
+// mostPicks bounds what is looked at: no product has as many attributes.
+const mostPicks = 1000
+
+// Check settles a product's attributes by what was picked and by defaults. It
+// gives either a Config, complete and valid, or every finding at once: an
+// unknown product; unknown attributes in the order given; what is wrong with
+// each attribute, in the product's order; broken rules in theirs. Nothing is
+// ever filled in or changed silently: a default is marked, and one that
+// clashes with the picks is a finding.
+//
+// An attribute whose asked_when does not hold, or reads one that is not asked,
+// is not asked itself and has no setting. Where it hangs on something that is
+// itself wrong, nothing is said about it; nor do rules speak of what is wrong
+// already.
+func (c *Catalog) Check(product string, picks []Pick) (*Config, []Finding) {
+	p, found := c.Products.Get(product)
+	switch {
+	case !found:
+		return nil, []Finding{c.unknownProduct(product)}
+	case len(picks) > mostPicks:
+		return nil, []Finding{{Pointer: "/configuration", Code: "configuration.too-many",
+			Message: fmt.Sprintf("%d picks are more than the %d that are looked at.", len(picks), mostPicks)}}
+	}
+	k := checking{product: p, scope: p.scope}
+	k.read(picks)
+	k.out.settle(p.scope, k.entries)
+	k.out.dropEchoes(p.scope)
+	k.report()
+	if len(k.findings) > 0 {
+		return nil, k.findings
+	}
+	return k.config(), nil
+}
+
+// checking is the state of one Check.
+type checking struct {
+	product  *Product
+	scope    *productScope
+	entries  []entry           // by attribute
+	refused  map[int][]Finding // what is wrong with an entry, by attribute
+	out      outcome
+	findings []Finding
+	changes  map[int][]change // tried so far, by attribute
+}
+
+// read sorts the picks by attribute and reads each.
+func (k *checking) read(picks []Pick) {
+	k.entries = make([]entry, len(k.scope.attributes))
+	for _, pick := range picks {
+		i, known := k.scope.index[pick.Attribute]
+		switch {
+		case !known:
+			k.findings = append(k.findings, k.unknownAttribute(pick.Attribute))
+			continue
+		case k.entries[i].given:
+			a := k.scope.attributes[i]
+			k.refuse(i, a.finding("attribute.twice", "%s is picked twice, as %s and as %s: leave one out.", a.Name, quoted(k.entries[i].text), quoted(pick.Text)))
+			continue
+		}
+		read, findings := k.scope.attributes[i].enter(pick.Text)
+		k.entries[i] = read
+		if len(findings) > 0 {
+			k.refuse(i, findings...)
+		}
+	}
+}
+
+func (k *checking) refuse(i int, findings ...Finding) {
+	if k.refused == nil {
+		k.refused = map[int][]Finding{}
+	}
+	k.refused[i] = append(k.refused[i], findings...)
+	k.entries[i].sound = false
+}
+
+// report turns the outcome into findings.
+func (k *checking) report() {
+	for i, a := range k.scope.attributes {
+		given := k.entries[i].given
+		switch state := k.out.states[i]; {
+		case state == notAsked && given:
+			k.findings = append(k.findings, a.finding("attribute.not-asked", "%s is not asked here: it is asked only when %s.", a.Name, a.AskedWhen.Value))
+		case state == missing:
+			k.findings = append(k.findings, a.missing())
+		case state == faulty, state == unclear && given:
+			k.findings = append(k.findings, k.refused[i]...)
+		}
+	}
+	k.findings = append(k.findings, k.out.failures...)
+	for _, r := range k.out.broken {
+		k.findings = append(k.findings, k.brokenRule(r))
+	}
+}
+
+// config gathers the settings; all is well when it is called.
+func (k *checking) config() *Config {
+	made := &Config{Product: k.product, Settings: make([]Setting, 0, len(k.scope.attributes)), env: k.out.env}
+	for i, a := range k.scope.attributes {
+		e := &k.entries[i]
+		switch k.out.states[i] {
+		case settled:
+			made.Settings = append(made.Settings, Setting{Attribute: a, Entered: e.text, Value: e.value, Name: a.name(e)})
+		case defaulted:
+			made.Settings = append(made.Settings, Setting{Attribute: a, Value: a.byDefault.value, Name: a.name(&a.byDefault), Defaulted: true})
+		}
+	}
+	return made
+}
+
+func (c *Catalog) unknownProduct(code string) Finding {
+	const most = 50 // more than anybody reads
+	codes := c.Products.Keys()
+	f := Finding{Pointer: "/product", Code: "product.unknown", Message: fmt.Sprintf("There is no product %s.", quoted(code))}
+	if near, found := source.Nearest(strings.ToLower(code), codes); found {
+		f.Nearest = near
+		f.Message = fmt.Sprintf("There is no product %s; did you mean %s?", quoted(code), near)
+	}
+	f.Allowed = codes[:min(len(codes), most)]
+	return f
+}
+
+var pointerEscapes = strings.NewReplacer("~", "~0", "/", "~1")
+
+func (k *checking) unknownAttribute(name string) Finding {
+	known := k.product.Attributes.Keys()
+	f := Finding{Pointer: "/configuration/" + pointerEscapes.Replace(shortened(name)), Code: "attribute.unknown", Allowed: known,
+		Message: fmt.Sprintf("%s has no attribute %s; it has %s.", k.product.Name, quoted(name), listed(known))}
+	if near, found := source.Nearest(strings.ToLower(name), known); found {
+		f.Nearest = near
+		f.Message = fmt.Sprintf("%s has no attribute %s; did you mean %s?", k.product.Name, quoted(name), near)
+	}
+	return f
+}
+
+// state is how an attribute stands.
+type state uint8
+
+const (
+	notAsked  state = iota
+	settled         // by a pick
+	defaulted       // by its default
+	missing
+	faulty
+	unclear // whether it is asked hangs on one that is missing, faulty or unclear
+)
+
+func (s state) open() bool { return s == missing || s == faulty || s == unclear }
+
+// outcome is what entries come to.
+type outcome struct {
+	states   []state
+	env      []formula.Value
+	broken   []int     // rules, by index
+	failures []Finding // formulas that could not be reckoned
+	lacking  int       // attributes that are missing, or given though not asked
+}
+
+// settle finds which attributes are asked, fills the environment, reckons the
+// figures and judges the rules.
+func (o *outcome) settle(scope *productScope, entries []entry) {
+	o.states = make([]state, len(scope.attributes))
+	o.env = slices.Clone(scope.template)
+	for i, a := range scope.attributes {
+		o.attribute(i, a, &entries[i])
+	}
+	for i := range scope.figures {
+		o.figure(&scope.figures[i])
+	}
+	for i, r := range scope.rules {
+		o.rule(i, r)
+	}
+}
+
+func (o *outcome) attribute(i int, a *Attribute, e *entry) {
+	o.states[i] = o.asked(a)
+	if o.states[i] == notAsked && e.given {
+		o.lacking++
+	}
+	if o.states[i] != missing {
+		return
+	}
+	switch {
+	case e.given && !e.sound:
+		o.states[i] = faulty
+	case e.given:
+		o.states[i] = settled
+		a.fill(o.env, e.value, e.chosen)
+	case a.byDefault.sound:
+		o.states[i] = defaulted
+		a.fill(o.env, a.byDefault.value, a.byDefault.chosen)
+	default:
+		o.lacking++
+	}
+}
+
+// asked gives missing for an attribute that is asked.
+func (o *outcome) asked(a *Attribute) state {
+	if a.AskedWhen == nil {
+		return missing
+	}
+	value, err := a.AskedWhen.compiled.Eval(o.env)
+	switch {
+	case err == nil && value.Bool():
+		return missing
+	case err == nil:
+		return notAsked
+	case o.any(a.askedBy, state.open):
+		return unclear
+	case !o.any(a.askedBy, func(s state) bool { return s == notAsked }):
+		o.fail(fmt.Sprintf("Whether %s is asked", a.Name), "/configuration/"+a.Code, err)
+	}
+	return notAsked
+}
+
+func (o *outcome) any(attributes []int, is func(state) bool) bool {
+	for _, i := range attributes {
+		if is(o.states[i]) {
+			return true
+		}
+	}
+	return false
+}
+
+// unsettled tells that one of the attributes has no value, so that formulas
+// over them may fail without anything being wrong.
+func (o *outcome) unsettled(attributes []int) bool {
+	return o.any(attributes, func(s state) bool { return s != settled && s != defaulted })
+}
+
+func (o *outcome) figure(f *figure) {
+	value, err := f.formula.Eval(o.env)
+	switch {
+	case err == nil:
+		o.env[f.slot] = value
+	case !o.unsettled(f.reads):
+		o.fail("The figure "+f.name, "/configuration", err)
+	}
+}
+
+func (o *outcome) rule(i int, r *rule) {
+	if o.any(r.concerns, state.open) {
+		return
+	}
+	said, err := r.judge(o.env)
+	switch {
+	case said == broken:
+		o.broken = append(o.broken, i)
+	case err != nil && !o.unsettled(r.concerns):
+		o.fail(fmt.Sprintf("The rule %q", r.says), "/configuration", err)
+	}
+}
+
+// dropEchoes leaves the rule out that follows from a finish's species where a
+// rule of the product that speaks of the same attributes is broken as well: it
+// has the better sentence.
+func (o *outcome) dropEchoes(scope *productScope) {
+	if len(o.broken) < 2 {
+		return
+	}
+	all := slices.Clone(o.broken)
+	o.broken = slices.DeleteFunc(o.broken, func(i int) bool {
+		pair := scope.rules[i]
+		return pair.pair != nil && slices.ContainsFunc(all, func(other int) bool {
+			return scope.rules[other].pair == nil && scope.rules[other].covers(pair.concerns[:pair.primary])
+		})
+	})
+}
+
+func (r *rule) covers(attributes []int) bool {
+	for _, i := range attributes {
+		if !slices.Contains(r.concerns, i) {
+			return false
+		}
+	}
+	return true
+}
+
+func (o *outcome) fail(what, pointer string, err error) {
+	why := err.Error()
+	if f, ok := err.(*formula.Fault); ok {
+		why = f.Message // its hint is for the engineer
+	}
+	o.failures = append(o.failures, Finding{Pointer: pointer, Code: "formula.failed", Message: fmt.Sprintf("%s cannot be reckoned: %s.", what, why)})
+}

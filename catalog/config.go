@@ -1,0 +1,44 @@
+package catalog
+
+import "billwright/catalog/formula"
+
+// Pick is one attribute as somebody entered it.
+type Pick struct {
+	Attribute string
+	Text      string
+}
+
+// Config is one product with every asked attribute settled: picked or
+// defaulted. It is made by Catalog.Check and is complete and valid.
+type Config struct {
+	Product  *Product
+	Settings []Setting
+	env      []formula.Value
+}
+
+// Setting is one settled attribute.
+type Setting struct {
+	Attribute *Attribute
+	// Entered is the text as entered, kept for papers; empty when defaulted.
+	Entered string
+	Value   formula.Value
+	// Name is the value as people read it: a choice's name, a length's text.
+	Name      string
+	Defaulted bool
+}
+
+// Env is the environment that the product's formulas are evaluated over. It is
+// shared: callers must not change it.
+func (c *Config) Env() []formula.Value { return c.env }
+
+// Finding is one thing wrong with a configuration or an order. Pointer is the
+// JSON pointer (RFC 6901) of the field within the line or the order.
+type Finding struct {
+	Pointer string `json:"pointer"`
+	// Code is stable; Message is a sentence for people and may be reworded.
+	Code    string   `json:"code"`
+	Message string   `json:"message"`
+	Allowed []string `json:"allowed,omitempty"`
+	// Nearest is the nearest value that would do, where one is known.
+	Nearest string `json:"nearest,omitempty"`
+}

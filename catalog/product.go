@@ -1,0 +1,269 @@
+package catalog
+
+import (
+	"billwright/catalog/source"
+	"billwright/catalog/unit"
+)
+
+// Product is something the workshop makes, described by what may be chosen
+// (Attributes), what must hold (Rules) and what it is made of (Parts, Cartons).
+type Product struct {
+	Code       string                 `yaml:"-"`
+	Name       string                 `yaml:"name,required" doc:"Name as printed."`
+	Collection string                 `yaml:"collection" doc:"Collection it belongs to."`
+	LeadDays   int                    `yaml:"lead_days,required" doc:"Working days from acceptance to shipping."`
+	Attributes source.Map[*Attribute] `yaml:"attributes,required" doc:"What may be chosen, in the order it is asked."`
+	Figures    source.Map[*Expr]      `yaml:"figures" doc:"Named formulas that later formulas may read."`
+	Rules      source.Map[*Rule]      `yaml:"rules" doc:"What must hold between the choices, each with its sentence."`
+	Parts      source.Map[*Part]      `yaml:"parts,required" doc:"What it is made of, as a tree of named parts."`
+	Cartons    source.Map[*Carton]    `yaml:"cartons" doc:"How it is boxed."`
+	Pos        source.Pos             `yaml:"-"`
+
+	scope *productScope
+}
+
+// Attribute is one thing that may be chosen: exactly one of Choose, Size, Count
+// and Write is given.
+type Attribute struct {
+	Code      string       `yaml:"-"`
+	Name      string       `yaml:"name,required" doc:"Name as printed."`
+	Choose    *Choose      `yaml:"choose" doc:"One of a list."`
+	Size      *Size        `yaml:"size" doc:"A length within limits and on a step."`
+	Count     *CountRange  `yaml:"count" doc:"A whole number within limits."`
+	Write     *Write       `yaml:"write" doc:"Text kept as entered."`
+	Default   *source.Text `yaml:"default" doc:"Taken, and shown as taken, when nothing is picked."`
+	AskedWhen *Expr        `yaml:"asked_when" doc:"Condition under which it is asked at all; it may read the attributes above."`
+	Pos       source.Pos   `yaml:"-"`
+
+	slot          int
+	firstProperty int // slot of the first property of what is chosen; 0 for none
+	options       []option
+	byCode        map[string]int
+	byDefault     entry // what Default comes to
+	askedBy       []int // attributes that AskedWhen reads, by index
+}
+
+// Choose is a choice from a table of the catalog or from the attribute's own
+// values.
+type Choose struct {
+	From   string                        `yaml:"from" oneof:"species wood_finishes metal_finishes fabrics glass hardware" doc:"Table of the catalog that the values come from."`
+	Among  source.OneOrMany[source.Text] `yaml:"among" doc:"Which of that table; without it, all of it."`
+	Values source.Map[*Named]            `yaml:"values" doc:"The attribute's own values, when they come from no table."`
+}
+
+// Named is a value with the name people read. It may be written as the name
+// alone.
+type Named struct {
+	Name string `yaml:"name,required" doc:"Name as printed."`
+}
+
+// FromText reads the short form.
+func (n *Named) FromText(t source.Text) error {
+	n.Name = t.Value
+	return nil
+}
+
+// Size is a length to choose.
+type Size struct {
+	From     unit.Length   `yaml:"from,required" doc:"Shortest."`
+	To       unit.Length   `yaml:"to,required" doc:"Longest."`
+	StepInch unit.Length   `yaml:"step_inch,required" doc:"Step of an entry in inches or feet."`
+	StepMM   unit.Length   `yaml:"step_metric,required" doc:"Step of an entry in millimetres, centimetres or metres."`
+	Standard []unit.Length `yaml:"standard" doc:"Standard sizes, which bear no custom charge."`
+}
+
+// CountRange is a whole number to choose.
+type CountRange struct {
+	From int `yaml:"from,required" doc:"Least."`
+	To   int `yaml:"to,required" doc:"Most."`
+}
+
+// Write is free text.
+type Write struct {
+	Longest int `yaml:"longest,required" doc:"Most characters."`
+}
+
+// Rule is one condition between choices. Where says when it applies (always, if
+// absent); exactly one of Allow, Forbid and Need says what must then hold.
+type Rule struct {
+	Code   string                 `yaml:"-"`
+	Says   string                 `yaml:"says,required" doc:"The sentence people see when it is broken."`
+	Where  source.Map[*Condition] `yaml:"where" doc:"Attributes and the values for which the rule applies."`
+	Allow  source.Map[*Condition] `yaml:"allow" doc:"Attributes and the only values then allowed."`
+	Forbid source.Map[*Condition] `yaml:"forbid" doc:"Attributes and values that may then not stand together."`
+	Need   *Expr                  `yaml:"need" doc:"A condition as a formula, such as width <= length."`
+	Pos    source.Pos             `yaml:"-"`
+}
+
+// Part is a named part of a product: either a group of further parts or exactly
+// one of Steel, Wood, Glass, Cushion and Hardware.
+type Part struct {
+	Path        string            `yaml:"-"`
+	Name        string            `yaml:"name" doc:"Name on the papers; without it the part's code."`
+	When        *Expr             `yaml:"when" doc:"Condition under which the part exists."`
+	Pieces      *Expr             `yaml:"pieces" doc:"How many in one unit of the product, a number formula; without it, one."`
+	MetalFinish *Expr             `yaml:"metal_finish" doc:"On a group: the metal finish of all steel below it, finished as one."`
+	Welded      bool              `yaml:"welded" doc:"On a group: yes when its parts are welded together."`
+	Parts       source.Map[*Part] `yaml:"parts" doc:"Further parts, of a group."`
+	Steel       *SteelPart        `yaml:"steel" doc:"A piece cut from a steel section."`
+	Wood        *WoodPart         `yaml:"wood" doc:"A wood top or shelf."`
+	Glass       *GlassPart        `yaml:"glass" doc:"A pane."`
+	Cushion     *CushionPart      `yaml:"cushion" doc:"A cushion."`
+	Hardware    *HardwarePart     `yaml:"hardware" doc:"A bought part."`
+	Pos         source.Pos        `yaml:"-"`
+}
+
+// SteelPart is a piece of steel: a section and exactly one shape.
+type SteelPart struct {
+	Section  string      `yaml:"section,required" doc:"Code of the section."`
+	Straight *Straight   `yaml:"straight" doc:"Cut square at both ends."`
+	Mitred   *Mitred     `yaml:"mitred" doc:"Cut at an angle at one or both ends."`
+	Ring     *Ring       `yaml:"ring" doc:"Rolled to a closed ring."`
+	Bent     *Bent       `yaml:"bent" doc:"Straights and bends in turn."`
+	Work     []Operation `yaml:"work" doc:"Operations after cutting, in order."`
+	Pos      source.Pos  `yaml:"-"`
+}
+
+// Straight is a piece cut square.
+type Straight struct {
+	Length Expr `yaml:"length,required" doc:"Finished length, a length formula."`
+}
+
+// FromText reads the short form: the length formula alone.
+func (s *Straight) FromText(t source.Text) error { return s.Length.FromText(t) }
+
+// Mitred is a piece with mitred ends; its length is measured over the long
+// points.
+type Mitred struct {
+	LongPoint Expr        `yaml:"long_point,required" doc:"Length over the long points, a length formula."`
+	Across    unit.Length `yaml:"across,required" doc:"Depth of the section across the mitre."`
+	First     int         `yaml:"first" doc:"Angle of the first end off square, in degrees, 0 to 60."`
+	Second    int         `yaml:"second" doc:"Angle of the second end off square, in degrees, 0 to 60."`
+}
+
+// Ring is a closed rolled ring.
+type Ring struct {
+	Outside Expr `yaml:"outside,required" doc:"Outside diameter, a length formula."`
+}
+
+// Bent is a piece of straights and bends in turn, measured on the centre line.
+type Bent struct {
+	Runs []Run `yaml:"runs,required" doc:"Straights and bends from the datum end."`
+}
+
+// Run is a straight or a bend of a bent piece.
+type Run struct {
+	Straight *Expr `yaml:"straight" doc:"Length of a straight, a length formula."`
+	Angle    int   `yaml:"angle" doc:"Angle of a bend in degrees."`
+	Radius   *Expr `yaml:"radius" doc:"Centre-line radius of a bend, a length formula."`
+}
+
+// Operation is one thing done to a piece.
+type Operation struct {
+	Work    string     `yaml:"do,required" doc:"What is done, such as drill or level."`
+	Minutes unit.Ratio `yaml:"minutes" doc:"Work minutes for each piece."`
+	Note    string     `yaml:"note" doc:"What the shop must know."`
+}
+
+// WoodPart is a wood top, shelf or seat.
+type WoodPart struct {
+	Species   Expr       `yaml:"species,required" doc:"Species, a text formula: mostly the name of the attribute."`
+	Finish    Expr       `yaml:"finish,required" doc:"Wood finish, a text formula."`
+	Shape     string     `yaml:"shape" oneof:"rectangle round" doc:"Outline; rectangle if absent. A round takes its diameter from length."`
+	Length    Expr       `yaml:"length,required" doc:"Finished length, or diameter, a length formula."`
+	Width     *Expr      `yaml:"width" doc:"Finished width, a length formula; not for a round."`
+	Thickness Expr       `yaml:"thickness,required" doc:"Finished thickness, a length formula."`
+	Edge      Expr       `yaml:"edge,required" doc:"Edge profile, a text formula."`
+	Grain     string     `yaml:"grain" oneof:"length width" doc:"Direction of the grain; along the length if absent."`
+	Pos       source.Pos `yaml:"-"`
+}
+
+// GlassPart is a pane.
+type GlassPart struct {
+	Glass  Expr       `yaml:"glass,required" doc:"Glass, a text formula: mostly the name of the attribute."`
+	Shape  string     `yaml:"shape" oneof:"rectangle round" doc:"Outline; rectangle if absent. A round takes its diameter from length."`
+	Length Expr       `yaml:"length,required" doc:"Finished length, or diameter, a length formula."`
+	Width  *Expr      `yaml:"width" doc:"Finished width, a length formula; not for a round."`
+	Height Expr       `yaml:"height,required" doc:"Height of the pane over the floor, a length formula; it decides whether safety glass is called for."`
+	Edge   Expr       `yaml:"edge,required" doc:"Edge work, a text formula."`
+	Pos    source.Pos `yaml:"-"`
+}
+
+// CushionPart is a cushion.
+type CushionPart struct {
+	Form      string     `yaml:"form,required" doc:"Code of the cushion form."`
+	Cloth     Expr       `yaml:"cloth,required" doc:"Fabric, a text formula."`
+	Foam      string     `yaml:"foam,required" doc:"Code of the foam."`
+	Length    Expr       `yaml:"length,required" doc:"Finished length, a length formula."`
+	Width     Expr       `yaml:"width,required" doc:"Finished width, a length formula."`
+	Height    Expr       `yaml:"height,required" doc:"Finished height, a length formula."`
+	OwnUsable *Expr      `yaml:"own_usable_width" doc:"Usable width of customer's own material, a length formula."`
+	OwnRepeat *Expr      `yaml:"own_repeat" doc:"Pattern repeat of customer's own material, a length formula."`
+	Pos       source.Pos `yaml:"-"`
+}
+
+// HardwarePart is a bought part.
+type HardwarePart struct {
+	Item string `yaml:"item,required" doc:"Code of the hardware."`
+	// Top names the wood part whose movement sizes the slot of a slotted item.
+	Top string     `yaml:"under" doc:"Path of the wood part that a slotted fastener holds."`
+	Pos source.Pos `yaml:"-"`
+}
+
+// Carton is one carton of a unit.
+type Carton struct {
+	Code    string                        `yaml:"-"`
+	When    *Expr                         `yaml:"when" doc:"Condition under which it is used."`
+	Packs   source.OneOrMany[source.Text] `yaml:"packs,required" doc:"Paths of the parts that go in it, with all below them."`
+	Board   string                        `yaml:"board,required" doc:"Code of the board."`
+	Length  Expr                          `yaml:"length,required" doc:"Inside length, a length formula, cushioning included."`
+	Width   Expr                          `yaml:"width,required" doc:"Inside width, a length formula."`
+	Depth   Expr                          `yaml:"depth,required" doc:"Inside depth, a length formula."`
+	Packing unit.Mass                     `yaml:"packing" doc:"Weight of cushioning and pads."`
+	Pos     source.Pos                    `yaml:"-"`
+}
+
+// PriceList is the price of one product.
+type PriceList struct {
+	Sizes   []SizePrice   `yaml:"sizes,required" doc:"Size classes; the first that fits is taken. None that fits: to be quoted."`
+	Options []OptionPrice `yaml:"options" doc:"Additions; all that fit are taken."`
+	Custom  *CustomCharge `yaml:"custom_size" doc:"Charge when a size is not one of its attribute's standard sizes."`
+	Pos     source.Pos    `yaml:"-"`
+}
+
+// SizePrice is the list price of a size class.
+type SizePrice struct {
+	For   string                 `yaml:"for,required" doc:"What the price line says."`
+	Where source.Map[*Condition] `yaml:"where" doc:"Attributes and the values of the class."`
+	List  unit.Money             `yaml:"list,required" doc:"List price of one unit."`
+	Pos   source.Pos             `yaml:"-"`
+
+	tests []test
+}
+
+// OptionPrice is an addition to the list price.
+type OptionPrice struct {
+	For   string                 `yaml:"for,required" doc:"What the price line says."`
+	Where source.Map[*Condition] `yaml:"where,required" doc:"Attributes and values for which it is added."`
+	Add   unit.Money             `yaml:"add,required" doc:"Addition to the list price of one unit."`
+	Pos   source.Pos             `yaml:"-"`
+
+	tests []test
+}
+
+// CustomCharge is the charge for a size that is not a standard one.
+type CustomCharge struct {
+	Of     source.OneOrMany[source.Text] `yaml:"of,required" doc:"Attributes whose standard sizes count."`
+	For    string                        `yaml:"for,required" doc:"What the price line says."`
+	Charge unit.Money                    `yaml:"charge,required" doc:"Charge on one unit, once however many sizes are custom."`
+
+	of []*Attribute
+}
+
+// Dealer is a customer of the workshop.
+type Dealer struct {
+	Code  string     `yaml:"-"`
+	Name  string     `yaml:"name,required" doc:"Name as printed."`
+	Terms Terms      `yaml:"terms,required" doc:"Discounts in a chain, such as 50/10: half, then a tenth off what is left."`
+	Pos   source.Pos `yaml:"-"`
+}

@@ -1,0 +1,386 @@
+package catalog
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"billwright/catalog/formula"
+	"billwright/catalog/source"
+)
+
+// deepest is how many parts may stand inside one another.
+const deepest = 8
+
+// branch is where in the tree of parts the reading stands.
+type branch struct {
+	s      spot
+	path   string
+	depth  int
+	whens  []*Expr // conditions of this part and those around it
+	finish string  // path of the group around it that is finished as one
+}
+
+func (r *productReading) partTree() {
+	if r.p.Parts.Len() == 0 {
+		r.s.in("parts").fault("the product has no parts", "write at least one")
+	}
+	r.branches(branch{s: r.s}, r.p.Parts)
+	// Hardware may name a wood part that stands further down.
+	for path, part := range r.parts {
+		r.fastener(path, part)
+	}
+}
+
+func (r *productReading) branches(above branch, parts source.Map[*Part]) {
+	entries(above.s.in("parts"), parts, func(s spot, code string, p *Part) {
+		b := above
+		b.s, b.depth = s.at(p.Pos), above.depth+1
+		b.path = strings.TrimPrefix(above.path+"/"+code, "/")
+		s.code("part", code)
+		p.Path = b.path
+		r.parts[b.path] = p
+		if b.depth > deepest {
+			s.fault(fmt.Sprintf("the part stands %d deep", b.depth), fmt.Sprintf("parts may stand at most %d deep", deepest))
+			return
+		}
+		r.part(b, p)
+	})
+}
+
+func (r *productReading) part(b branch, p *Part) {
+	given := []string{}
+	for _, one := range []struct {
+		name string
+		is   bool
+	}{
+		{"parts", p.Parts.Len() > 0}, {"steel", p.Steel != nil}, {"wood", p.Wood != nil},
+		{"glass", p.Glass != nil}, {"cushion", p.Cushion != nil}, {"hardware", p.Hardware != nil},
+	} {
+		if one.is {
+			given = append(given, one.name)
+		}
+	}
+	if len(given) != 1 {
+		b.s.exactly(given, []string{"parts", "steel", "wood", "glass", "cushion", "hardware"})
+	}
+	if r.known.compile(b.s.in("when"), p.When, formula.Bool) {
+		b.whens = append(b.whens[:len(b.whens):len(b.whens)], p.When)
+	}
+	r.pieces(b.s.in("pieces"), p.Pieces)
+	r.group(&b, p)
+	r.made(b, p)
+	r.branches(b, p.Parts)
+}
+
+// group checks what only a group may have.
+func (r *productReading) group(b *branch, p *Part) {
+	if p.Parts.Len() == 0 {
+		if p.MetalFinish != nil {
+			b.s.in("metal_finish").fault("only a group is finished as one", "put the part in a group and write the finish there")
+		}
+		if p.Welded {
+			b.s.in("welded").fault("only a group is welded together", "write it on the group")
+		}
+		return
+	}
+	if p.MetalFinish == nil {
+		return
+	}
+	s := b.s.in("metal_finish")
+	if b.finish != "" {
+		s.fault(fmt.Sprintf("%s around it is finished as one already", b.finish), "leave one of the two out")
+	}
+	b.finish = p.Path
+	if r.known.compile(s, p.MetalFinish, formula.Text) {
+		r.finishUses("metal_finishes", r.results(s, *b, p.MetalFinish, "metal_finishes"))
+	}
+}
+
+// made checks what the part is made of.
+func (r *productReading) made(b branch, p *Part) {
+	if p.Steel != nil {
+		r.use("steel")
+		r.steel(b.s.in("steel").at(p.Steel.Pos), p.Steel)
+	}
+	if p.Wood != nil {
+		r.use("lumber")
+		b.s = b.s.in("wood").at(p.Wood.Pos)
+		r.wood(b, p.Wood)
+	}
+	if p.Glass != nil {
+		r.use("glass")
+		b.s = b.s.in("glass").at(p.Glass.Pos)
+		r.glass(b, p.Glass)
+	}
+	if p.Cushion != nil {
+		r.use("cloth")
+		r.use("foam")
+		b.s = b.s.in("cushion").at(p.Cushion.Pos)
+		r.cushion(b, p.Cushion)
+	}
+	if p.Hardware != nil {
+		r.use("hardware")
+		b.s.in("hardware").at(p.Hardware.Pos).in("item").from("hardware", p.Hardware.Item)
+	}
+}
+
+// use notes that the product uses a kind of material.
+func (r *productReading) use(kind string) {
+	if r.r.uses[kind] == "" {
+		r.r.uses[kind] = r.p.Code
+	}
+}
+
+// finishUses notes the coatings of finishes; none known stands for all.
+func (r *productReading) finishUses(table string, codes []string) {
+	finishes := r.r.cat.MetalFinishes
+	if table == "wood_finishes" {
+		finishes = r.r.cat.WoodFinishes
+	}
+	if codes == nil {
+		codes = finishes.Keys()
+	}
+	for _, code := range codes {
+		finish, found := finishes.Get(code)
+		if !found {
+			continue
+		}
+		for _, step := range finish.Steps {
+			if coating, found := r.r.cat.Coatings.Get(step.Coating); found {
+				r.use(coating.Kind)
+			}
+		}
+	}
+}
+
+// lengths compiles formulas of lengths, and faults those that come to nothing
+// or less whatever is picked.
+func (r *productReading) lengths(s spot, list ...namedExpr) {
+	for _, one := range list {
+		s := s.in(one.name)
+		if !r.known.compile(s, one.expr, formula.Length) {
+			continue
+		}
+		if value, fixed := r.fixed(one.expr); fixed && value.Length() <= 0 {
+			s.at(one.expr.Pos).fault(fmt.Sprintf("the formula comes to %s whatever is picked", value), "a length is more than zero")
+		}
+	}
+}
+
+// pieces compiles a number of pieces, and faults one that is not a whole
+// number whatever is picked.
+func (r *productReading) pieces(s spot, e *Expr) {
+	if !r.known.compile(s, e, formula.Number) {
+		return
+	}
+	if value, fixed := r.fixed(e); fixed && (value.Number().Den() != 1 || value.Number().Sign() < 0) {
+		s.at(e.Pos).fault(fmt.Sprintf("the formula comes to %s pieces whatever is picked", value), "pieces are a whole number; round it by ceil() or floor()")
+	}
+}
+
+// fixed gives the value of a formula that hangs on nothing that is picked.
+func (r *productReading) fixed(e *Expr) (formula.Value, bool) {
+	if len(r.reads(e.compiled)) > 0 {
+		return formula.Value{}, false
+	}
+	env := slices.Clone(r.scope.template)
+	for _, f := range r.scope.figures {
+		if value, err := f.formula.Eval(env); err == nil {
+			env[f.slot] = value
+		}
+	}
+	value, err := e.Eval(env)
+	return value, err == nil
+}
+
+type namedExpr struct {
+	name string
+	expr *Expr
+}
+
+func (r *productReading) steel(s spot, p *SteelPart) {
+	s.in("section").from("sections", p.Section)
+	given := []string{}
+	if p.Straight != nil {
+		given = append(given, "straight")
+		r.lengths(s, namedExpr{"straight", &p.Straight.Length})
+	}
+	if p.Mitred != nil {
+		given = append(given, "mitred")
+		r.mitred(s.in("mitred"), p.Mitred)
+	}
+	if p.Ring != nil {
+		given = append(given, "ring")
+		r.lengths(s.in("ring"), namedExpr{"outside", &p.Ring.Outside})
+	}
+	if p.Bent != nil {
+		given = append(given, "bent")
+		r.bent(s.in("bent").in("runs"), p.Bent.Runs)
+	}
+	if len(given) != 1 {
+		s.exactly(given, []string{"straight", "mitred", "ring", "bent"})
+	}
+	for i, work := range p.Work {
+		s.in("work").item(i).in("minutes").time(work.Minutes)
+	}
+}
+
+func (r *productReading) mitred(s spot, m *Mitred) {
+	r.lengths(s, namedExpr{"long_point", &m.LongPoint})
+	s.in("across").above(m.Across)
+	for _, end := range []struct {
+		name  string
+		angle int
+	}{{"first", m.First}, {"second", m.Second}} {
+		if end.angle < 0 || end.angle > 60 {
+			s.in(end.name).fault(fmt.Sprintf("an end cannot be cut %d degrees off square", end.angle), "write 0 to 60")
+		}
+	}
+	if m.First == 0 && m.Second == 0 {
+		s.fault("both ends are square", "write it as straight, or the angle of an end under first or second")
+	}
+}
+
+// bent checks that straights and bends follow one another.
+func (r *productReading) bent(s spot, runs []Run) {
+	bends := 0
+	for i, run := range runs {
+		s := s.item(i)
+		isBend := run.Angle != 0 || run.Radius != nil
+		switch {
+		case isBend == (run.Straight != nil):
+			s.fault("a run is a straight, or an angle with its radius", "write exactly one of the two")
+		case !isBend && i > 0 && runs[i-1].Straight != nil:
+			s.fault("two straights follow one another", "write them as one")
+		case isBend && run.Radius == nil:
+			s.fault("a bend needs its centre-line radius", "")
+		case isBend && (run.Angle < 1 || run.Angle > 360):
+			s.in("angle").fault(fmt.Sprintf("nothing is bent by %d degrees", run.Angle), "write 1 to 360")
+		}
+		if isBend {
+			bends++
+		}
+		r.lengths(s, namedExpr{"straight", run.Straight}, namedExpr{"radius", run.Radius})
+	}
+	if bends == 0 {
+		s.fault("nothing is bent", "write a straight piece as straight")
+	}
+}
+
+// outline checks that a rectangle has a width and a round has none.
+func (r *productReading) outline(s spot, shape string, length, width *Expr) {
+	r.lengths(s, namedExpr{"length", length}, namedExpr{"width", width})
+	switch {
+	case shape == "round" && width != nil:
+		s.in("width").fault("a round has no width", "its length is its diameter")
+	case shape != "round" && width == nil:
+		s.fault("a rectangle needs \"width\"", "write it, or shape: round")
+	}
+}
+
+func (r *productReading) wood(b branch, p *WoodPart) {
+	s := b.s
+	r.outline(s, p.Shape, &p.Length, p.Width)
+	r.lengths(s, namedExpr{"thickness", &p.Thickness})
+	r.known.compile(s.in("edge"), &p.Edge, formula.Text)
+	species := r.known.compile(s.in("species"), &p.Species, formula.Text)
+	finish := r.known.compile(s.in("finish"), &p.Finish, formula.Text)
+	if species {
+		r.results(s.in("species"), b, &p.Species, "species")
+	}
+	if finish {
+		r.finishUses("wood_finishes", r.results(s.in("finish"), b, &p.Finish, "wood_finishes"))
+	}
+	if species && finish {
+		r.pair(b, p)
+	}
+}
+
+func (r *productReading) glass(b branch, p *GlassPart) {
+	s := b.s
+	r.outline(s, p.Shape, &p.Length, p.Width)
+	r.lengths(s, namedExpr{"height", &p.Height})
+	r.known.compile(s.in("edge"), &p.Edge, formula.Text)
+	if r.known.compile(s.in("glass"), &p.Glass, formula.Text) {
+		r.results(s.in("glass"), b, &p.Glass, "glass")
+	}
+}
+
+func (r *productReading) cushion(b branch, p *CushionPart) {
+	s := b.s
+	s.in("form").from("cushion_forms", p.Form)
+	s.in("foam").from("foams", p.Foam)
+	r.lengths(s, namedExpr{"length", &p.Length}, namedExpr{"width", &p.Width}, namedExpr{"height", &p.Height},
+		namedExpr{"own_usable_width", p.OwnUsable})
+	r.known.compile(s.in("own_repeat"), p.OwnRepeat, formula.Length) // 0 in for a plain cloth
+	if !r.known.compile(s.in("cloth"), &p.Cloth, formula.Text) {
+		return
+	}
+	for _, code := range r.results(s.in("cloth"), b, &p.Cloth, "fabrics") {
+		if fabric, found := r.r.cat.Fabrics.Get(code); found && fabric.Own && fabric.Usable == 0 && p.OwnUsable == nil {
+			s.fault(fmt.Sprintf("the cloth may be %s, whose width is not known before it is ordered", code), "write own_usable_width, a formula over what the order says of it")
+			return
+		}
+	}
+}
+
+// fastener checks the wood part that hardware stands under.
+func (r *productReading) fastener(path string, p *Part) {
+	if p.Hardware == nil {
+		return
+	}
+	s := r.spotOf(path).in("hardware").at(p.Hardware.Pos)
+	if p.Hardware.Top == "" {
+		if item, found := r.r.cat.Hardware.Get(p.Hardware.Item); found && item.Shank != nil {
+			s.fault(fmt.Sprintf("%s sits in a slot, which is sized from the movement of a wood part", p.Hardware.Item), "name that part under \"under\"")
+		}
+		return
+	}
+	var woods []string
+	for other, part := range r.parts {
+		if part.Wood != nil {
+			woods = append(woods, other)
+		}
+	}
+	slices.Sort(woods)
+	s.in("under").known("wood part", p.Hardware.Top, woods)
+}
+
+// spotOf is the place of a part in the catalog.
+func (r *productReading) spotOf(path string) spot {
+	s := r.s
+	for code := range strings.SplitSeq(path, "/") {
+		s = s.in("parts").in(code)
+	}
+	return s
+}
+
+// cartons checks how the product is boxed.
+func (r *productReading) cartons() {
+	paths := make([]string, 0, len(r.parts))
+	for path := range r.parts {
+		paths = append(paths, path)
+	}
+	slices.Sort(paths)
+	entries(r.s.in("cartons"), r.p.Cartons, func(s spot, code string, c *Carton) {
+		c.Code = code
+		r.use("carton")
+		s = s.at(c.Pos)
+		s.code("carton", code)
+		r.known.compile(s.in("when"), c.When, formula.Bool)
+		s.in("board").from("boards", c.Board)
+		r.lengths(s, namedExpr{"length", &c.Length}, namedExpr{"width", &c.Width}, namedExpr{"depth", &c.Depth})
+		if c.Packing < 0 {
+			s.in("packing").fault(fmt.Sprintf("the weight %s is less than zero", c.Packing), "")
+		}
+		s = s.in("packs")
+		if len(c.Packs) == 0 {
+			s.fault("nothing is packed in the carton", "name at least one part")
+		}
+		s.twice(values(c.Packs))
+		for _, path := range c.Packs {
+			s.at(path.Pos).known("part", path.Value, paths)
+		}
+	})
+}
