@@ -192,7 +192,8 @@ create table dealer_order (
     workshop_id    uuid not null,
     dealer_id      text not null,
     order_id       uuid not null,
-    number         text not null,
+    -- What people call the order; a draft may have none.
+    number         text,
     version        integer not null constraint dealer_order_version check (version > 0),
     state          text not null constraint dealer_order_state check (state in ('draft', 'quoted', 'received', 'accepted', 'released', 'in work', 'ready', 'shipped in part', 'shipped', 'closed', 'cancelled')),
     test           boolean not null,
@@ -213,13 +214,15 @@ create table dealer_order (
     -- The order as the interface shows it, canonical JSON.
     document       bytea not null,
     constraint dealer_order_pk primary key (workshop_id, order_id),
-    constraint dealer_order_number_once unique (workshop_id, number),
-    constraint dealer_order_po_once unique (workshop_id, dealer_id, po_guard),
+    constraint dealer_order_numbered check (number is not null or state = 'draft'),
     constraint dealer_order_dealer_fk foreign key (workshop_id, dealer_id) references dealer (workshop_id, dealer_id),
     constraint dealer_order_revision_fk foreign key (workshop_id, revision) references catalog_revision (workshop_id, revision)
 );
--- A dealer's list, newest first; the workshop's own list goes by the primary key.
-create index dealer_order_of_dealer on dealer_order (workshop_id, dealer_id, order_id);
+-- Partial, so that a lookup by order_id never goes by them. On a table that was
+-- never analyzed all keys that begin with the workshop look alike, and checking
+-- a foreign key went through every order of the workshop.
+create unique index dealer_order_number_once on dealer_order (workshop_id, number) where number is not null;
+create unique index dealer_order_po_once on dealer_order (workshop_id, dealer_id, po_guard) where po_guard is not null;
 
 create table order_line (
     workshop_id   uuid not null,
@@ -256,8 +259,9 @@ create table order_hold (
 );
 
 -- A bill is stored whole with the version of the arithmetic that made it and is
--- never reckoned again: a mended formula leaves it alone. The working of each
--- row is stored beside it for the same reason.
+-- never reckoned again: a mended formula leaves it alone. How its figures came
+-- about is not stored; it is reckoned again from the pinned revision on demand
+-- and shown only when the same bill comes out, by sha256.
 create table bill (
     workshop_id  uuid not null,
     dealer_id    text not null,
@@ -267,7 +271,6 @@ create table bill (
     arithmetic   integer not null,
     sha256       bytea not null constraint bill_hash_size check (octet_length(sha256) = 32),
     document     bytea not null,
-    working      bytea not null,
     made_at      timestamptz not null,
     constraint bill_pk primary key (workshop_id, order_id, bill_version),
     constraint bill_order_fk foreign key (workshop_id, order_id) references dealer_order (workshop_id, order_id)
@@ -298,8 +301,10 @@ create table requirement (
     constraint requirement_need_by_week check (need_by >= week and need_by < week + 7),
     constraint requirement_order_fk foreign key (workshop_id, order_id) references dealer_order (workshop_id, order_id)
 );
-create index requirement_week_item on requirement (workshop_id, week, kind, item) include (pieces, length_nm, amount, firm);
-create index requirement_order on requirement (workshop_id, order_id);
+-- Everything that a week's sum reads, dealer_id for row-level security too, so
+-- that it is answered from the index alone.
+create index requirement_week_item on requirement (workshop_id, week, kind, item)
+    include (dealer_id, order_id, pieces, amount, measure, need_by, firm);
 
 create table idempotency (
     workshop_id uuid not null,
@@ -366,7 +371,9 @@ $$;
 create policy owner_rows on workshop to billwright_owner using (true);
 
 grant select on all tables in schema public to billwright_app, billwright_report;
-revoke select on api_key, audit, idempotency from billwright_report;
+revoke select on workshop, api_key, audit, idempotency from billwright_report;
+-- All of a workshop but the secret of its pages.
+grant select (workshop_id, code, name, trial_clock, created_at) on workshop to billwright_report;
 revoke select on audit from billwright_app;
 grant insert on all tables in schema public to billwright_app;
 revoke insert on workshop, goose_db_version from billwright_app;

@@ -1,0 +1,46 @@
+package authdb
+
+import (
+	"context"
+	"fmt"
+	"time"
+
+	"github.com/google/uuid"
+	"github.com/jackc/pgx/v5"
+)
+
+// Entry is one act in the trail, which the service writes and cannot read.
+type Entry struct {
+	Workshop uuid.UUID
+	// ID is a UUIDv7; one is made when it is zero.
+	ID uuid.UUID
+	// Dealer is the dealer whom the act concerns, or "".
+	Dealer string
+	At     time.Time
+	// Actor is who acted, mostly a key's name and id; Role is the key's.
+	Actor, Role string
+	// Act is what was done, such as "key made"; Subject to what.
+	Act, Subject string
+	// Before and After are JSON, or nil where there is nothing to show.
+	Before, After []byte
+	Reason        string
+}
+
+// Audit writes an entry.
+func Audit(ctx context.Context, tx pgx.Tx, e Entry) error {
+	if e.ID == uuid.Nil {
+		id, err := uuid.NewV7()
+		if err != nil {
+			return fmt.Errorf("draw an id: %w", err)
+		}
+		e.ID = id
+	}
+	_, err := tx.Exec(ctx, `
+insert into audit (workshop_id, audit_id, dealer_id, at, actor, role, act, subject, before, after, reason)
+values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11)`,
+		e.Workshop, e.ID, e.Dealer, e.At, e.Actor, e.Role, e.Act, e.Subject, e.Before, e.After, e.Reason)
+	if err != nil {
+		return fmt.Errorf("write the audit trail: %w", err)
+	}
+	return nil
+}

@@ -1,0 +1,172 @@
+package api
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"strconv"
+
+	"github.com/jackc/pgx/v5"
+
+	"billwright/bom"
+	"billwright/bom/order"
+	"billwright/bom/order/orderdb"
+	"billwright/migrations/tenancy"
+)
+
+// Versioned is a path to a bill of one order.
+type Versioned struct {
+	Numbered
+	Version int `query:"version" minimum:"1" maximum:"32000" doc:"Version of the bill; without it, the last."`
+}
+
+// findBill reads a bill that the principal may see.
+func (s *Server) findBill(ctx context.Context, in Versioned) (orderdb.Stored, orderdb.StoredBill, error) {
+	who := principalOf(ctx)
+	var stored orderdb.Stored
+	var bill orderdb.StoredBill
+	err := tenancy.Transact(ctx, s.set.Pool, who.scope(), func(tx pgx.Tx) (err error) {
+		if stored, err = findOrder(ctx, tx, who, in.Number); err != nil {
+			return err
+		}
+		bill, err = orderdb.Bill(ctx, tx, who.workshop, stored.Number, in.Version)
+		if errors.Is(err, orderdb.ErrNoOrder) {
+			return notFound(fmt.Sprintf("Order %s has no bill of version %d.", stored.Number, in.Version))
+		}
+		return err
+	})
+	return stored, bill, err
+}
+
+type getBillInput struct {
+	Versioned
+	Conditional
+}
+
+// getBill serves the bill's bytes as they were stored and hashed.
+func (s *Server) getBill(ctx context.Context, in *getBillInput) (*document, error) {
+	_, bill, err := s.findBill(ctx, in.Versioned)
+	if err != nil {
+		return nil, err
+	}
+	return in.show(etag(bill.Version), bill.Document), nil
+}
+
+// workingReply tells how each figure of a bill came about.
+type workingReply struct {
+	Order   string        `json:"order"`
+	Version int           `json:"bill_version"`
+	Working []bom.Working `json:"working"`
+}
+
+// getWorking reckons the bill again from the revision that the order is pinned
+// to, with its working; see order.Working.
+func (s *Server) getWorking(ctx context.Context, in *getBillInput) (*document, error) {
+	stored, bill, err := s.findBill(ctx, in.Versioned)
+	if err != nil {
+		return nil, err
+	}
+	cat, err := s.catalogOf(ctx, principalOf(ctx).workshop, bill.Revision)
+	if err != nil {
+		return nil, err
+	}
+	var d order.Document
+	if err := json.Unmarshal(stored.Document, &d); err != nil {
+		return nil, fmt.Errorf("read a stored order: %w", err)
+	}
+	working, err := order.Working(cat, &d, bill.Hash)
+	if errors.Is(err, order.ErrOtherArithmetic) {
+		return nil, conflict(sentence(err.Error()))
+	}
+	if err != nil {
+		return nil, err
+	}
+	rows, err := json.Marshal(working)
+	if err != nil {
+		return nil, fmt.Errorf("write the working: %w", err)
+	}
+	body := object(member{"order", quoted(stored.Number)}, member{"bill_version", []byte(strconv.Itoa(bill.Version))}, member{"working", rows})
+	return in.show(etag(bill.Version), body), nil
+}
+
+// quoted writes a code, which needs no escapes, as a JSON string.
+func quoted(code string) []byte { return []byte(`"` + code + `"`) }
+
+type getBillPartInput struct {
+	Versioned
+	Conditional
+	Tabular
+	Part string `path:"part" enum:"steel,wood,glass,finish,cushions,cloth,hardware,cartons,cautions" doc:"Part of the bill."`
+}
+
+// billPart is one part of a bill: the rows of each line that has any.
+type billPart struct {
+	Order   string         `json:"order"`
+	Version int            `json:"bill_version"`
+	Part    string         `json:"part"`
+	Lines   []billPartLine `json:"lines"`
+}
+
+type billPartLine struct {
+	Line     int             `json:"line"`
+	Product  string          `json:"product"`
+	Name     string          `json:"name"`
+	Quantity int             `json:"quantity"`
+	Rows     json.RawMessage `json:"rows" doc:"The rows of the whole bill's field of that name, as stored."`
+}
+
+// getBillPart serves one part of a bill, as JSON or as a sheet.
+func (s *Server) getBillPart(ctx context.Context, in *getBillPartInput) (*document, error) {
+	stored, bill, err := s.findBill(ctx, in.Versioned)
+	if err != nil {
+		return nil, err
+	}
+	if in.wantsSheet() {
+		var whole bom.Bill
+		if err := json.Unmarshal(bill.Document, &whole); err != nil {
+			return nil, fmt.Errorf("read bill %d of %s: %w", bill.Version, stored.Number, err)
+		}
+		sheet := partSheets[in.Part](whole.Lines)
+		return in.showSheet(&sheet)
+	}
+	part, err := cutPart(bill.Document, in.Part)
+	if err != nil {
+		return nil, fmt.Errorf("read bill %d of %s: %w", bill.Version, stored.Number, err)
+	}
+	part.Order, part.Version = stored.Number, bill.Version
+	body, err := encode(part)
+	if err != nil {
+		return nil, err
+	}
+	return in.varied(in.show(etag(bill.Version), body)), nil
+}
+
+// cutPart takes a part's rows out of a stored bill byte for byte, so that they
+// are those of the arithmetic that made the bill.
+func cutPart(bill []byte, name string) (*billPart, error) {
+	var whole struct {
+		Lines []map[string]json.RawMessage `json:"lines"`
+	}
+	if err := json.Unmarshal(bill, &whole); err != nil {
+		return nil, err
+	}
+	part := &billPart{Part: name, Lines: []billPartLine{}}
+	for _, line := range whole.Lines {
+		rows, found := line[name]
+		if !found {
+			continue
+		}
+		one := billPartLine{Rows: rows}
+		for _, field := range []struct {
+			name string
+			into any
+		}{{"line", &one.Line}, {"product", &one.Product}, {"name", &one.Name}, {"quantity", &one.Quantity}} {
+			if err := json.Unmarshal(line[field.name], field.into); err != nil {
+				return nil, fmt.Errorf("field %s of a line: %w", field.name, err)
+			}
+		}
+		part.Lines = append(part.Lines, one)
+	}
+	return part, nil
+}

@@ -1,0 +1,136 @@
+package api
+
+import (
+	"context"
+	"net/http"
+	"strconv"
+
+	"github.com/jackc/pgx/v5"
+
+	"billwright/bom"
+	"billwright/bom/demand/demanddb"
+	"billwright/catalog/calendar"
+	"billwright/catalog/unit"
+	"billwright/migrations/tenancy"
+)
+
+type getRequirementsInput struct {
+	Week string `path:"week" maxLength:"40" doc:"ISO 8601 week, such as 2026-W48." example:"2026-W48"`
+	Kind string `query:"kind" maxLength:"40" doc:"Kind of material, such as steel or own material; without it, all."`
+	Tabular
+}
+
+// weekReply is what must be here within a week.
+type weekReply struct {
+	Week         string        `json:"week"`
+	Monday       calendar.Date `json:"monday"`
+	Requirements []requirement `json:"requirements" doc:"By kind and item."`
+}
+
+// requirement is the sum over all orders of one item.
+type requirement struct {
+	Kind        string        `json:"kind"`
+	Item        string        `json:"item"`
+	Pieces      int64         `json:"pieces"`
+	Amount      quantity      `json:"amount" doc:"All that is needed."`
+	NotFirm     quantity      `json:"not_firm" doc:"The part of amount on which a hold stands."`
+	FirstNeedBy calendar.Date `json:"first_need_by" doc:"Earliest day by which some of it must be here."`
+	Orders      int           `json:"orders" doc:"How many orders it is for."`
+}
+
+// quantity is an amount as the trade writes it, to two decimals, and exactly.
+type quantity struct {
+	Text  string `json:"text" doc:"With its unit, to two decimals, such as 12.50 lb."`
+	Exact string `json:"exact" doc:"Exactly, in pieces, in inches or millimetres, mm2, mL or g."`
+}
+
+// getRequirements sums what must be here within a week.
+func (s *Server) getRequirements(ctx context.Context, in *getRequirementsInput) (*document, error) {
+	who := principalOf(ctx)
+	week, err := calendar.ParseWeek(in.Week)
+	if err != nil {
+		return nil, badSyntax("", Finding{Parameter: "path.week", Code: "week", Message: sentence(err.Error())})
+	}
+	var needs []demanddb.Need
+	err = tenancy.Transact(ctx, s.set.Pool, who.scope(), func(tx pgx.Tx) (err error) {
+		needs, err = demanddb.Week(ctx, tx, who.workshop, week.Monday(), in.Kind)
+		return err
+	})
+	if err != nil {
+		return nil, err
+	}
+	if in.wantsSheet() {
+		sheet := weekSheet(needs)
+		return in.showSheet(&sheet)
+	}
+	reply := weekReply{Week: week.String(), Monday: week.Monday(), Requirements: []requirement{}}
+	for i := range needs {
+		n := &needs[i]
+		reply.Requirements = append(reply.Requirements, requirement{Kind: n.Kind, Item: n.Item, Pieces: n.Pieces,
+			Amount: quantityOf(n, n.Amount), NotFirm: quantityOf(n, n.NotFirm), FirstNeedBy: n.FirstNeedBy, Orders: n.Orders})
+	}
+	body, err := encode(reply)
+	return in.varied(&document{Status: http.StatusOK, ContentType: "application/json", Body: body}), err
+}
+
+// quantityOf writes an amount in the unit in which its material is bought:
+// lumber by the board foot, cloth by the yard, steel by the inch.
+func quantityOf(n *demanddb.Need, amount int64) quantity {
+	number, name := tradeAmount(n, amount)
+	q := quantity{Text: number, Exact: exactAmount(n.Measure, amount)}
+	if name != "" {
+		q.Text += " " + name
+	}
+	return q
+}
+
+func tradeAmount(n *demanddb.Need, amount int64) (number, name string) {
+	switch n.Measure {
+	case bom.Length:
+		if n.Kind == bom.KindCloth || n.Kind == bom.KindOwnMaterial {
+			return unit.Length(amount).Yards(2), "yd"
+		}
+		return decimal(amount, int64(unit.Inch), 2), "in"
+	case bom.Area:
+		return unit.Area(amount).SquareFeet(2), "ft2"
+	case bom.Volume:
+		switch n.Kind {
+		case bom.KindLumber:
+			return unit.Volume(amount).BoardFeet(2), "bf"
+		case bom.KindFoam:
+			return unit.Volume(amount).CubicFeet(2), "ft3"
+		}
+		return unit.Volume(amount).Gallons(2), "gal"
+	case bom.Mass:
+		return unit.Mass(amount).Pounds(2), "lb"
+	}
+	return strconv.FormatInt(amount, 10), ""
+}
+
+func exactAmount(m bom.Measure, amount int64) string {
+	switch m {
+	case bom.Length:
+		return unit.Length(amount).String()
+	case bom.Area:
+		return unit.Area(amount).String()
+	case bom.Volume:
+		return unit.Volume(amount).String()
+	case bom.Mass:
+		return unit.Mass(amount).String()
+	}
+	return strconv.FormatInt(amount, 10)
+}
+
+func weekSheet(needs []demanddb.Need) sheet {
+	s := sheet{heads: []string{"kind", "item", "pieces", "amount", "not firm", "unit", "first need by", "orders"}}
+	for i := range needs {
+		n := &needs[i]
+		amount, name := tradeAmount(n, n.Amount)
+		held, _ := tradeAmount(n, n.NotFirm)
+		if name == "" {
+			name = "pieces"
+		}
+		s.rows = append(s.rows, []string{n.Kind, n.Item, strconv.FormatInt(n.Pieces, 10), amount, held, name, n.FirstNeedBy.String(), strconv.Itoa(n.Orders)})
+	}
+	return s
+}

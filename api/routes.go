@@ -1,0 +1,161 @@
+package api
+
+import (
+	"context"
+	"net/http"
+	"reflect"
+	"strconv"
+	"time"
+
+	"github.com/danielgtaylor/huma/v2"
+
+	"billwright/bom"
+	"billwright/bom/order"
+)
+
+// Who may do what, beside what each request may see (principal.scope).
+const (
+	takers    = roleDealer | roleRep | roleOwner
+	checkers  = takers | roleEngineer
+	planners  = roleRep | roleBuyer | roleEngineer | roleOwner
+	engineers = roleEngineer | roleOwner
+	owners    = roleOwner
+)
+
+// The bounds of a body that is a whole catalog; a large one we know of is 2 MiB.
+const (
+	catalogBody   = 16 << 20
+	largeBodyTime = 30 * time.Second
+)
+
+// registerRoutes is the table of every route: who may take it, which function
+// answers, and what it answers with.
+func registerRoutes(s *Server) {
+	registerHealth(s)
+	registerOpenAPI(s)
+
+	const orders, catalogs, planning, service = "orders", "catalog", "requirements", "service"
+	post, get, put, del := http.MethodPost, http.MethodGet, http.MethodPut, http.MethodDelete
+
+	add(s, route{post, "/v1/checks", "check-order", orders, "Check, price and explode an order without placing it", checkers,
+		replies(s, 200, checkReply{}), []int{400, 409, 413, 415}}, s.postCheck)
+	add(s, route{post, "/v1/orders", "place-order", orders, "Place an order", takers,
+		replies(s, 201, order.Document{}), []int{400, 409, 413, 415}}, s.postOrder)
+	add(s, route{get, "/v1/orders", "list-orders", orders, "List orders, newest first", anyRole, nil, []int{400}}, s.listOrders)
+	add(s, route{get, "/v1/orders/{number}", "get-order", orders, "Get an order", anyRole,
+		replies(s, 200, order.Document{}).unchanged(), []int{404}}, s.getOrder)
+	add(s, route{get, "/v1/orders/{number}/bill", "get-bill", orders, "Get the whole bill of an order", anyRole,
+		replies(s, 200, bom.Bill{}).unchanged(), []int{404}}, s.getBill)
+	add(s, route{get, "/v1/orders/{number}/bill/working", "get-bill-working", orders, "Tell how each figure of a bill came about", anyRole,
+		replies(s, 200, workingReply{}).unchanged(), []int{404, 409}}, s.getWorking)
+	add(s, route{get, "/v1/orders/{number}/bill/{part}", "get-bill-part", orders, "Get one part of a bill, such as its cut list", anyRole,
+		replies(s, 200, billPart{}).orSheet().unchanged(), []int{404}}, s.getBillPart)
+
+	add(s, route{get, "/v1/requirements/{week}", "get-requirements", planning, "Sum what must be here within a week", planners,
+		replies(s, 200, weekReply{}).orSheet(), []int{400}}, s.getRequirements)
+
+	add(s, route{get, "/v1/catalog", "get-catalog", catalogs, "Tell which catalog is in force", anyRole, nil, []int{409}}, s.getCatalog)
+	add(s, route{get, "/v1/catalog/products", "list-products", catalogs, "List the products", anyRole, nil, []int{409}}, s.listProducts)
+	add(s, route{get, "/v1/catalog/products/{code}", "get-product", catalogs, "Tell what may be chosen of a product", anyRole, nil, []int{404, 409}}, s.getProduct)
+	add(s, route{get, "/v1/catalog/species", "list-species", catalogs, "List the species of tops", anyRole, nil, []int{409}}, s.listSpecies)
+	add(s, route{get, "/v1/catalog/finishes", "list-finishes", catalogs, "List the finishes of metal and wood", anyRole, nil, []int{409}}, s.listFinishes)
+	add(s, route{get, "/v1/catalog/fabrics", "list-fabrics", catalogs, "List the fabrics", anyRole, nil, []int{409}}, s.listFabrics)
+	add(s, route{get, "/v1/catalog/sections", "list-sections", catalogs, "List the steel sections", anyRole, nil, []int{409}}, s.listSections)
+	add(s, route{get, "/v1/catalog/standards", "list-standards", catalogs, "List the shop standards", anyRole, nil, []int{409}}, s.listStandards)
+	add(s, route{get, "/v1/catalog/rules", "list-rules", catalogs, "List the rules between choices", anyRole, nil, []int{409}}, s.listRules)
+	add(s, route{post, "/v1/catalog/revisions", "store-catalog", catalogs, "Store a whole catalog as the next revision", engineers,
+		replies(s, 201, revisionReply{}), []int{400, 409, 413, 415}}, s.postRevision, catalogBody)
+
+	add(s, route{get, "/v1/clock", "get-clock", service, "Tell a trial workshop's time", owners, nil, []int{409}}, s.getClock)
+	add(s, route{put, "/v1/clock", "move-clock", service, "Move a trial workshop's clock forward", owners, nil, []int{400, 409, 413, 415}}, s.putClock)
+	add(s, route{post, "/v1/keys", "make-key", service, "Make a key", owners, replies(s, 201, keyShown{}), []int{400, 409, 413, 415}}, s.postKey)
+	add(s, route{get, "/v1/keys", "list-keys", service, "List the keys", owners, nil, nil}, s.listKeys)
+	add(s, route{del, "/v1/keys/{id}", "revoke-key", service, "Revoke a key", owners, nil, []int{404}}, s.deleteKey)
+
+	leaveRepliesOpen(s.api.OpenAPI())
+}
+
+// route is one row of the table.
+type route struct {
+	method, path, id, tag, says string
+	roles                       role
+	// gives documents a reply that the handler writes itself; nil leaves it to
+	// the type that the handler returns.
+	gives responses
+	// errors are the refusals beside those that any route may answer with.
+	errors []int
+}
+
+// metaRoles is the key in an operation's metadata of the roles it admits.
+const metaRoles = "roles"
+
+// keyScheme is the document's name of the bearer key.
+const keyScheme = "key"
+
+// add registers a route that wants a key. maxBody bounds a body that may be
+// larger than others, in bytes.
+func add[In, Out any](s *Server, r route, h func(context.Context, *In) (*Out, error), maxBody ...int64) {
+	if r.gives == nil {
+		r.gives = responses{}
+	}
+	r.gives["default"] = &huma.Response{Description: "Any refusal.", Content: map[string]*huma.MediaType{problemType: {Schema: schemaOf(s, Problem{})}}}
+	op := huma.Operation{
+		OperationID: r.id, Method: r.method, Path: r.path, Summary: r.says, Tags: []string{r.tag},
+		Description: "For keys with the role " + r.roles.String() + ".",
+		Security:    []map[string][]string{{keyScheme: {}}},
+		Middlewares: huma.Middlewares{s.admit(r.roles)},
+		Metadata:    map[string]any{metaRoles: r.roles},
+		Errors:      append([]int{401, 403, 503}, r.errors...),
+		Responses:   r.gives,
+	}
+	if _, creates := r.gives["201"]; creates {
+		op.DefaultStatus = http.StatusCreated
+	}
+	for _, most := range maxBody {
+		op.MaxBodyBytes, op.BodyReadTimeout = most, largeBodyTime
+	}
+	register(s, op, h)
+	for _, p := range s.parameters(r.method, r.path) {
+		// The handler itself refuses a request without it, by 400 and not 422.
+		if p.Name == "Idempotency-Key" {
+			p.Required = true
+		}
+	}
+}
+
+func (s *Server) parameters(method, path string) []*huma.Param {
+	item := s.api.OpenAPI().Paths[path]
+	for _, op := range []*huma.Operation{item.Get, item.Post, item.Put, item.Delete} {
+		if op != nil && op.Method == method {
+			return op.Parameters
+		}
+	}
+	return nil
+}
+
+// responses documents replies by their status.
+type responses map[string]*huma.Response
+
+// replies documents a JSON reply of v's type.
+func replies(s *Server, status int, v any) responses {
+	return responses{strconv.Itoa(status): {
+		Description: http.StatusText(status),
+		Content:     map[string]*huma.MediaType{"application/json": {Schema: schemaOf(s, v)}},
+	}}
+}
+
+func schemaOf(s *Server, v any) *huma.Schema {
+	return s.api.OpenAPI().Components.Schemas.Schema(reflect.TypeOf(v), true, "")
+}
+
+// orSheet adds that the reply also comes as CSV.
+func (r responses) orSheet() responses {
+	r["200"].Content["text/csv"] = &huma.MediaType{Schema: &huma.Schema{Type: huma.TypeString}}
+	return r
+}
+
+// unchanged adds the reply to If-None-Match.
+func (r responses) unchanged() responses {
+	r["304"] = &huma.Response{Description: "The client has it already."}
+	return r
+}

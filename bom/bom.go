@@ -1,0 +1,98 @@
+// Package bom explodes configured order lines into a bill: what to buy, cut,
+// bend, finish, sew and box. Explode is pure: the same catalog revision, lines
+// and Arithmetic give the same bill on any machine.
+//
+// Each file opens with its formulas, their units and source, and one worked
+// number.
+package bom
+
+import (
+	"crypto/sha256"
+	"encoding/json"
+	"fmt"
+
+	"billwright/catalog"
+)
+
+// Arithmetic is the version of this package's arithmetic, kept with every bill.
+// It is raised whenever a formula changes, so that a bill always tells how it
+// was reckoned; stored bills are never reckoned again.
+const Arithmetic = 1
+
+// Line is one order line to explode: Quantity units of Config, from 1.
+type Line struct {
+	Number   int
+	Quantity int
+	Config   *catalog.Config
+}
+
+// Bill is the bill of an order.
+type Bill struct {
+	Arithmetic int        `json:"arithmetic"`
+	Revision   int        `json:"revision"`
+	Lines      []LineBill `json:"lines"`
+}
+
+// LineBill is the bill of one line. Pieces are those of the whole line, Each
+// those of one unit. Rows stand in the order of the product's parts.
+type LineBill struct {
+	Line       int           `json:"line"`
+	Product    string        `json:"product"`
+	Name       string        `json:"name"`
+	Quantity   int           `json:"quantity"`
+	UnitWeight Pounds        `json:"unit_weight"`
+	Steel      []SteelRow    `json:"steel,omitempty"`
+	Wood       []WoodRow     `json:"wood,omitempty"`
+	Glass      []GlassRow    `json:"glass,omitempty"`
+	Finish     []FinishRow   `json:"finish,omitempty"`
+	Cushions   []CushionRow  `json:"cushions,omitempty"`
+	Cloth      []ClothRow    `json:"cloth,omitempty"`
+	Hardware   []HardwareRow `json:"hardware,omitempty"`
+	Cartons    []CartonRow   `json:"cartons,omitempty"`
+	Cautions   []Caution     `json:"cautions,omitempty"`
+
+	materials []Material
+}
+
+// Working is how one figure of a bill row came about. Path is the row's
+// position path within its line, empty for a figure of the product, which stands
+// before the rows that read it.
+type Working struct {
+	Line   int    `json:"line"`
+	Path   string `json:"path"`
+	Figure string `json:"figure"`
+	Text   string `json:"text"`
+}
+
+// Explode reckons the bill of an order's lines. Findings tell everything that
+// keeps a line from being made; with any finding there is no bill. The working
+// is empty unless wanted.
+func Explode(cat *catalog.Catalog, lines []Line, wantWorking bool) (*Bill, []Working, []catalog.Finding) {
+	bill := &Bill{Arithmetic: Arithmetic, Revision: cat.Revision, Lines: make([]LineBill, 0, len(lines))}
+	var working []Working
+	var findings []catalog.Finding
+	for _, line := range lines {
+		r := reckoning{cat: cat, line: line, env: line.Config.Env(), trace: wantWorking, working: working}
+		r.explode()
+		working = r.working
+		findings = append(findings, r.findings...)
+		bill.Lines = append(bill.Lines, r.bill)
+	}
+	if len(findings) > 0 {
+		return nil, nil, findings
+	}
+	return bill, working, nil
+}
+
+// Document is the bill as stored and shown: JSON whose bytes depend on nothing
+// but the bill.
+func (b *Bill) Document() ([]byte, error) {
+	document, err := json.Marshal(b)
+	if err != nil {
+		return nil, fmt.Errorf("write the bill: %w", err)
+	}
+	return document, nil
+}
+
+// Hash is the SHA-256 of a bill's document.
+func Hash(document []byte) [sha256.Size]byte { return sha256.Sum256(document) }

@@ -1,0 +1,79 @@
+// Package demand turns bills into dated requirements: what must be here by when.
+// Weeks are ISO weeks, named by their Monday.
+package demand
+
+import (
+	"fmt"
+
+	"billwright/bom"
+	"billwright/catalog"
+	"billwright/catalog/calendar"
+	"billwright/catalog/unit"
+)
+
+// Requirement is one thing to buy for one order line, dated. Firm is false as
+// long as a hold stands on the line.
+type Requirement struct {
+	// Week is the Monday of the ISO week of NeedBy.
+	Week   calendar.Date
+	NeedBy calendar.Date
+	Line   int
+	// Seq numbers an order's requirements from 1.
+	Seq    int
+	Unit   int
+	Path   string
+	Kind   string
+	Item   string
+	Pieces int
+	// Length is that of each piece where it is cut from bars, else 0.
+	Length unit.Length
+	// Amount is in the grain of Measure.
+	Amount  int64
+	Measure bom.Measure
+	Firm    bool
+}
+
+// NoOffset tells that a catalog has no need-by offset for a kind of material.
+type NoOffset struct{ Kind string }
+
+func (e *NoOffset) Error() string {
+	return fmt.Sprintf("the catalog has no need_by offset for %q: it cannot be dated", e.Kind)
+}
+
+// Requirements dates the materials of a bill that ships on a day. A need-by day
+// is the ship date less the catalog's offset for the kind, in working days. The
+// firm function tells whether a line's demand is firm. Errors: *NoOffset, or
+// the calendar's when a day lies beyond its horizon.
+func Requirements(cat *catalog.Catalog, bill *bom.Bill, ship calendar.Date, firm func(line int) bool) ([]Requirement, error) {
+	materials := bill.Materials()
+	days := map[string]calendar.Date{}
+	requirements := make([]Requirement, len(materials))
+	for i := range materials {
+		m := &materials[i]
+		day, found := days[m.Kind]
+		if !found {
+			var err error
+			if day, err = needBy(cat, m.Kind, ship); err != nil {
+				return nil, err
+			}
+			days[m.Kind] = day
+		}
+		requirements[i] = Requirement{
+			Week: day.Week().Monday(), NeedBy: day, Line: m.Line, Seq: i + 1, Unit: m.Unit, Path: m.Path, Kind: m.Kind, Item: m.Item,
+			Pieces: m.Pieces, Length: m.PieceLength, Amount: m.Amount, Measure: m.Measure, Firm: firm(m.Line),
+		}
+	}
+	return requirements, nil
+}
+
+func needBy(cat *catalog.Catalog, kind string, ship calendar.Date) (calendar.Date, error) {
+	offset, found := cat.NeedBy.Get(kind)
+	if kind == bom.KindOwnMaterial {
+		// Own material is needed when bought cloth would be.
+		offset, found = cat.NeedBy.Get(bom.KindCloth)
+	}
+	if !found {
+		return calendar.Date{}, &NoOffset{Kind: kind}
+	}
+	return cat.Calendar.NeedBy(ship, offset)
+}

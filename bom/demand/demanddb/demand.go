@@ -1,0 +1,104 @@
+// Package demanddb sums the stored requirements by week. Requirements are
+// written with their order (package orderdb).
+package demanddb
+
+import (
+	"context"
+	"fmt"
+	"time"
+
+	"github.com/google/uuid"
+	"github.com/jackc/pgx/v5"
+
+	"billwright/bom"
+	"billwright/catalog/calendar"
+	"billwright/catalog/unit"
+)
+
+// Need is the sum over the orders of one item that must be here within a week.
+type Need struct {
+	Kind   string
+	Item   string
+	Pieces int64
+	// Amount is in the grain of Measure; NotFirm is the part of it on which a
+	// hold stands.
+	Amount  int64
+	Measure bom.Measure
+	NotFirm int64
+	// FirstNeedBy is the earliest day on which some of it must be here.
+	FirstNeedBy calendar.Date
+	// Orders is how many orders it is for.
+	Orders int
+}
+
+// Peg is one order row behind a Need.
+type Peg struct {
+	OrderNumber string
+	Dealer      string
+	Line        int
+	// Unit is the unit of the line it is for, or 0 where all are alike.
+	Unit   int
+	Path   string
+	Pieces int64
+	// Length is that of each piece where it is cut from bars, else 0.
+	Length  unit.Length
+	Amount  int64
+	Measure bom.Measure
+	NeedBy  calendar.Date
+	Firm    bool
+}
+
+// Week sums what must be here in the week that begins on a Monday, by kind and
+// item, for one kind or for all when it is "".
+func Week(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, monday calendar.Date, kind string) ([]Need, error) {
+	rows, err := tx.Query(ctx, `
+select kind, item, sum(pieces)::bigint, sum(amount)::bigint, measure, coalesce(sum(amount) filter (where not firm), 0)::bigint,
+    min(need_by), count(distinct order_id)
+from requirement
+where workshop_id = $1 and week = $2 and ($3 = '' or kind = $3)
+group by kind, item, measure
+order by kind, item, measure`, workshop, midnight(monday), kind)
+	if err != nil {
+		return nil, fmt.Errorf("sum the week of %s: %w", monday, err)
+	}
+	needs, err := pgx.CollectRows(rows, func(row pgx.CollectableRow) (Need, error) {
+		var n Need
+		var first time.Time
+		err := row.Scan(&n.Kind, &n.Item, &n.Pieces, &n.Amount, &n.Measure, &n.NotFirm, &first, &n.Orders)
+		n.FirstNeedBy = calendar.DateOf(first)
+		return n, err
+	})
+	if err != nil {
+		return nil, fmt.Errorf("sum the week of %s: %w", monday, err)
+	}
+	return needs, nil
+}
+
+// Pegs lists the order rows behind one item of a week, in the order of their
+// need-by days.
+func Pegs(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, monday calendar.Date, kind, item string) ([]Peg, error) {
+	rows, err := tx.Query(ctx, `
+select o.number, r.dealer_id, r.line, r.unit, r.path, r.pieces, coalesce(r.length_nm, 0), r.amount, r.measure, r.need_by, r.firm
+from requirement r
+join dealer_order o on o.workshop_id = r.workshop_id and o.order_id = r.order_id
+where r.workshop_id = $1 and r.week = $2 and r.kind = $3 and r.item = $4
+order by r.need_by, r.order_id, r.line, r.seq`, workshop, midnight(monday), kind, item)
+	if err != nil {
+		return nil, fmt.Errorf("list %s %s in the week of %s: %w", kind, item, monday, err)
+	}
+	pegs, err := pgx.CollectRows(rows, func(row pgx.CollectableRow) (Peg, error) {
+		var p Peg
+		var needBy time.Time
+		err := row.Scan(&p.OrderNumber, &p.Dealer, &p.Line, &p.Unit, &p.Path, &p.Pieces, &p.Length, &p.Amount, &p.Measure, &needBy, &p.Firm)
+		p.NeedBy = calendar.DateOf(needBy)
+		return p, err
+	})
+	if err != nil {
+		return nil, fmt.Errorf("list %s %s in the week of %s: %w", kind, item, monday, err)
+	}
+	return pegs, nil
+}
+
+func midnight(d calendar.Date) time.Time {
+	return time.Date(d.Year, d.Month, d.Day, 0, 0, 0, 0, time.UTC)
+}

@@ -1,0 +1,46 @@
+package bom
+
+import (
+	"billwright/catalog"
+	"billwright/catalog/unit"
+)
+
+// Hardware: bought parts by the piece. A slotted fastener carries the length of
+// its slot (see wood.go).
+
+// HardwareRow is one bought part.
+type HardwareRow struct {
+	Path   string       `json:"path"`
+	Name   string       `json:"name"`
+	Item   string       `json:"item"`
+	Each   int          `json:"each"`
+	Pieces int          `json:"pieces"`
+	Slot   *unit.Length `json:"slot,omitempty"`
+	Weight Pounds       `json:"weight"`
+}
+
+func (r *reckoning) hardware(p *catalog.Part, each int) {
+	item, found := r.cat.Hardware.Get(p.Hardware.Item)
+	if !found {
+		r.refuse("hardware.unknown", p.Path, "there is no hardware %q", p.Hardware.Item)
+		return
+	}
+	pieces := r.all(each)
+	row := HardwareRow{Path: p.Path, Name: name(p), Item: item.Name, Each: each, Pieces: pieces}
+	if item.Shank != nil && p.Hardware.Top != "" {
+		slot, ok := r.slot(p.Path, p.Hardware.Top, *item.Shank)
+		if !ok {
+			return
+		}
+		row.Slot = &slot
+	}
+	var x exact
+	row.Weight = Pounds(x.times(int64(item.Weight), pieces))
+	unitMass := x.times(int64(item.Weight), each)
+	if !r.settled(p.Path, &x) {
+		return
+	}
+	r.bill.Hardware = append(r.bill.Hardware, row)
+	r.need(p.Path, KindHardware, item.Code, pieces, int64(pieces), Each)
+	r.weigh(p.Path, unit.Mass(unitMass))
+}

@@ -1,0 +1,56 @@
+package bom
+
+import "billwright/catalog/unit"
+
+// The kinds of material, which decide how long before shipping a thing must be
+// here.
+const (
+	KindSteel       = "steel"
+	KindLumber      = "lumber"
+	KindGlass       = "glass"
+	KindCloth       = "cloth"
+	KindOwnMaterial = "own material"
+	KindFoam        = "foam"
+	KindHardware    = "hardware"
+	KindPowder      = "powder"
+	KindLiquid      = "liquid"
+	KindCarton      = "carton"
+)
+
+// Material is one thing that a line needs bought. Unit is the unit of the line
+// it is for, or 0 where all units are alike.
+type Material struct {
+	Line int
+	Unit int
+	// Path is the position path of the bill row that asks for it.
+	Path string
+	Kind string
+	Item string
+	// Pieces is how many for the whole line, from 1; PieceLength is the cut
+	// length of each where it is bought by the bar, else 0.
+	Pieces      int
+	PieceLength unit.Length
+	// Amount is the whole quantity in the grain of Measure.
+	Amount  int64
+	Measure Measure
+}
+
+// Materials is everything the bill needs bought, in the order of its rows.
+func (b *Bill) Materials() []Material {
+	n := 0
+	for i := range b.Lines {
+		n += len(b.Lines[i].materials)
+	}
+	all := make([]Material, 0, n)
+	for i := range b.Lines {
+		all = append(all, b.Lines[i].materials...)
+	}
+	return all
+}
+
+func (r *reckoning) need(path, kind, item string, pieces int, amount int64, measure Measure) {
+	if amount <= 0 {
+		return
+	}
+	r.bill.materials = append(r.bill.materials, Material{Line: r.line.Number, Path: path, Kind: kind, Item: item, Pieces: pieces, Amount: amount, Measure: measure})
+}

@@ -1,0 +1,122 @@
+package order
+
+import (
+	"encoding/hex"
+	"encoding/json"
+	"fmt"
+	"time"
+
+	"billwright/bom"
+	"billwright/catalog"
+	"billwright/catalog/calendar"
+	"billwright/catalog/unit"
+)
+
+// Document is an order as the interface shows it.
+type Document struct {
+	ID           string         `json:"id"`
+	Number       string         `json:"number"`
+	Version      int            `json:"version"`
+	State        State          `json:"state"`
+	Test         bool           `json:"test"`
+	Dealer       string         `json:"dealer"`
+	DealerName   string         `json:"dealer_name"`
+	PO           string         `json:"po"`
+	Sidemark     string         `json:"sidemark"`
+	ShipTo       string         `json:"ship_to"`
+	Requested    *calendar.Date `json:"requested,omitempty"`
+	ShipComplete bool           `json:"ship_complete"`
+	ReceivedAt   time.Time      `json:"received_at"`
+	Revision     int            `json:"catalog_revision"`
+	Promise      calendar.Date  `json:"promise"`
+	Holds        []Hold         `json:"holds"`
+	// Net is absent while a line is to be quoted.
+	Net   *unit.Money    `json:"net,omitempty"`
+	Lines []DocumentLine `json:"lines"`
+	Bill  BillReference  `json:"bill"`
+}
+
+// DocumentLine is a line of an order document.
+type DocumentLine struct {
+	Line          int               `json:"line"`
+	Product       string            `json:"product"`
+	Name          string            `json:"name"`
+	Quantity      int               `json:"quantity"`
+	Configuration []DocumentSetting `json:"configuration"`
+	Price         *DocumentPrice    `json:"price"`
+}
+
+// DocumentSetting is one settled attribute. Defaulted values are shown as such,
+// never silently.
+type DocumentSetting struct {
+	Attribute string `json:"attribute"`
+	Name      string `json:"name"`
+	Value     string `json:"value"`
+	ValueName string `json:"value_name"`
+	Entered   string `json:"entered,omitempty"`
+	Defaulted bool   `json:"defaulted"`
+}
+
+// DocumentPrice is a line's price. ToBeQuoted prices have no sums.
+type DocumentPrice struct {
+	ToBeQuoted bool                `json:"to_be_quoted"`
+	Lines      []catalog.PriceLine `json:"lines"`
+	ListUnit   *unit.Money         `json:"list_unit,omitempty"`
+	Terms      string              `json:"terms"`
+	NetUnit    *unit.Money         `json:"net_unit,omitempty"`
+	Net        *unit.Money         `json:"net,omitempty"`
+}
+
+// BillReference names the stored bill of an order.
+type BillReference struct {
+	Version    int    `json:"version"`
+	Arithmetic int    `json:"arithmetic"`
+	SHA256     string `json:"sha256"`
+}
+
+// Document writes the order as the interface shows it; hash is that of its
+// bill's document.
+func (o *Order) Document(hash [32]byte) Document {
+	d := Document{
+		Number: o.Number, Version: o.Version, State: o.State, Test: o.Test, Dealer: o.Dealer, DealerName: o.DealerName,
+		PO: o.PO, Sidemark: o.Sidemark, ShipTo: o.ShipTo, Requested: o.Requested, ShipComplete: o.ShipComplete,
+		ReceivedAt: o.ReceivedAt.UTC(), Revision: o.Revision, Promise: o.Promise, Holds: o.Holds, Net: o.Net,
+		Bill: BillReference{Version: o.BillVersion, Arithmetic: bom.Arithmetic, SHA256: hex.EncodeToString(hash[:])},
+	}
+	if o.Number != "" {
+		d.ID = o.ID.String()
+	}
+	if d.Holds == nil {
+		d.Holds = []Hold{}
+	}
+	d.Lines = make([]DocumentLine, len(o.Lines))
+	for i := range o.Lines {
+		d.Lines[i] = o.Lines[i].document()
+	}
+	return d
+}
+
+func (l *Line) document() DocumentLine {
+	d := DocumentLine{Line: l.Number, Product: l.Config.Product.Code, Name: l.Config.Product.Name, Quantity: l.Quantity}
+	d.Configuration = make([]DocumentSetting, len(l.Config.Settings))
+	for i := range l.Config.Settings {
+		s := &l.Config.Settings[i]
+		d.Configuration[i] = DocumentSetting{Attribute: s.Attribute.Code, Name: s.Attribute.Name, Value: s.Value.String(), ValueName: s.Name, Entered: s.Entered, Defaulted: s.Defaulted}
+	}
+	if q := l.Quote; q != nil {
+		d.Price = &DocumentPrice{ToBeQuoted: q.ToBeQuoted, Lines: q.Lines, Terms: q.Terms, Net: l.Net}
+		if !q.ToBeQuoted {
+			d.Price.ListUnit, d.Price.NetUnit = &q.ListUnit, &q.NetUnit
+		}
+	}
+	return d
+}
+
+// Bytes is the document as JSON; equal orders give equal bytes.
+func (d *Document) Bytes() ([]byte, error) {
+	document, err := json.Marshal(d)
+	if err != nil {
+		return nil, fmt.Errorf("write the order: %w", err)
+	}
+	return document, nil
+}

@@ -1,0 +1,225 @@
+// Package order is a dealer's order: what was asked for, checked, priced,
+// exploded and promised. New does all of that at once and either gives a whole
+// order or every finding. The package is pure; identity and time are
+// parameters.
+package order
+
+import (
+	"fmt"
+	"time"
+
+	"github.com/google/uuid"
+
+	"billwright/bom"
+	"billwright/catalog"
+	"billwright/catalog/calendar"
+	"billwright/catalog/unit"
+)
+
+// State is where an order stands.
+type State string
+
+// The states that an order can be in so far.
+const (
+	Received State = "received"
+)
+
+// Identity is what the service gives a new order.
+type Identity struct {
+	ID uuid.UUID
+	// Test marks an order posted with a test key: it never becomes
+	// requirements.
+	Test bool
+}
+
+// Order is a whole, valid order.
+type Order struct {
+	ID           uuid.UUID
+	Number       string
+	Version      int
+	State        State
+	Test         bool
+	Dealer       string
+	DealerName   string
+	PO           string
+	Sidemark     string
+	ShipTo       string
+	Requested    *calendar.Date
+	ShipComplete bool
+	ReceivedAt   time.Time
+	Revision     int
+	Lines        []Line
+	Holds        []Hold
+	// Promise is the earliest ship date; while an own material hold stands it
+	// counts as if the material came today.
+	Promise calendar.Date
+	// Net is the sum of the lines, or nil while one of them is to be quoted.
+	Net         *unit.Money
+	BillVersion int
+	Bill        *bom.Bill
+}
+
+// Line is one checked and priced line. Its units are numbered from 1 to
+// Quantity.
+type Line struct {
+	Number   int
+	Quantity int
+	Config   *catalog.Config
+	Quote    *catalog.Quote
+	// Net is the net price of the whole line, or nil when it is to be quoted.
+	Net *unit.Money
+}
+
+// Hold is a flag beside the state; what it blocks is the catalog's word.
+type Hold struct {
+	// Line is 0 for the whole order.
+	Line   int    `json:"line"`
+	Kind   string `json:"kind"`
+	Blocks string `json:"blocks"`
+	Reason string `json:"reason"`
+}
+
+// Reckon checks, prices, explodes and promises a draft without giving it an
+// identity. Every finding of the draft, its lines and their explosion comes
+// back at once; with any of them there is no order.
+func Reckon(cat *catalog.Catalog, draft *Draft, now time.Time) (*Order, []catalog.Finding) {
+	findings := draft.check(cat)
+	o := &Order{
+		Version: 1, State: Received, Dealer: draft.Dealer, PO: draft.PO, Sidemark: draft.Sidemark, ShipTo: draft.ShipTo,
+		ShipComplete: draft.ShipComplete, ReceivedAt: now, Revision: cat.Revision, BillVersion: 1,
+	}
+	if dealer, found := cat.Dealers.Get(draft.Dealer); found {
+		o.DealerName = dealer.Name
+	}
+	o.Requested = draft.requested
+	var exploded []bom.Line
+	for i := range draft.Lines {
+		line, config, more := reckonLine(cat, draft, i)
+		findings = append(findings, more...)
+		if config == nil {
+			continue
+		}
+		o.Lines = append(o.Lines, line)
+		exploded = append(exploded, bom.Line{Number: i + 1, Quantity: max(line.Quantity, 1), Config: config})
+	}
+	// A line that can be exploded is, though another line is at fault, so that
+	// all findings come at once.
+	bill, _, more := bom.Explode(cat, exploded, false)
+	findings = append(findings, more...)
+	if len(findings) > 0 {
+		return nil, findings
+	}
+	o.Bill = bill
+	for _, finding := range []*catalog.Finding{o.total(), o.promise(cat, now)} {
+		if finding != nil {
+			findings = append(findings, *finding)
+		}
+	}
+	if len(findings) > 0 {
+		return nil, findings
+	}
+	o.placeHolds(cat)
+	return o, nil
+}
+
+// New is Reckon for an order that is to be stored.
+func New(cat *catalog.Catalog, draft *Draft, id Identity, now time.Time) (*Order, []catalog.Finding) {
+	o, findings := Reckon(cat, draft, now)
+	if o != nil {
+		o.ID, o.Number, o.Test = id.ID, NumberOf(id.ID), id.Test
+	}
+	return o, findings
+}
+
+func reckonLine(cat *catalog.Catalog, draft *Draft, i int) (Line, *catalog.Config, []catalog.Finding) {
+	asked := &draft.Lines[i]
+	at := fmt.Sprintf("/lines/%d", i)
+	config, findings := cat.Check(asked.Product, asked.Picks)
+	for k := range findings {
+		findings[k].Pointer = at + findings[k].Pointer
+	}
+	if config == nil {
+		return Line{}, nil, findings
+	}
+	line := Line{Number: i + 1, Quantity: asked.quantity, Config: config}
+	if draft.dealerKnown(cat) {
+		quote, more := cat.Price(config, draft.Dealer)
+		for k := range more {
+			more[k].Pointer = at + more[k].Pointer
+		}
+		findings = append(findings, more...)
+		line.Quote = quote
+	}
+	if line.Quote != nil && !line.Quote.ToBeQuoted {
+		net, err := line.Quote.NetUnit.Mul(int64(max(line.Quantity, 1)))
+		if err != nil {
+			findings = append(findings, catalog.Finding{Pointer: at + "/quantity", Code: "price.too-large", Message: "The price of the line is beyond what can be reckoned; order less."})
+		} else {
+			line.Net = &net
+		}
+	}
+	return line, config, findings
+}
+
+// total sums the lines; while one is to be quoted there is no sum.
+func (o *Order) total() *catalog.Finding {
+	var sum unit.Money
+	for i := range o.Lines {
+		net := o.Lines[i].Net
+		if net == nil {
+			return nil
+		}
+		var err error
+		if sum, err = sum.Add(*net); err != nil {
+			return &catalog.Finding{Pointer: "/lines", Code: "price.too-large", Message: "The price of the order is beyond what can be reckoned; split it."}
+		}
+	}
+	o.Net = &sum
+	return nil
+}
+
+// promise sets the earliest ship date: the longest lead time of the lines in
+// working days after the day that the order counts for.
+func (o *Order) promise(cat *catalog.Catalog, now time.Time) *catalog.Finding {
+	lead := 0
+	for i := range o.Lines {
+		lead = max(lead, o.Lines[i].Config.Product.LeadDays)
+	}
+	promise, err := cat.Calendar.Promise(now, lead)
+	if err != nil {
+		return &catalog.Finding{Pointer: "", Code: "promise.none", Message: fmt.Sprintf("No ship date can be promised: %v.", err)}
+	}
+	o.Promise = promise
+	return nil
+}
+
+// OwnMaterial is the kind of hold that customer's own material places by
+// itself.
+const OwnMaterial = "own material"
+
+func (o *Order) placeHolds(cat *catalog.Catalog) {
+	for i := range o.Bill.Lines {
+		for k := range o.Bill.Lines[i].Cloth {
+			cloth := &o.Bill.Lines[i].Cloth[k]
+			if !cloth.Own {
+				continue
+			}
+			hold := Hold{Line: o.Bill.Lines[i].Line, Kind: OwnMaterial,
+				Reason: fmt.Sprintf("%s of customer's own material needed, none received; the promise date counts from its receipt.", cloth.Yards)}
+			if kind, found := cat.Holds.Get("own-material"); found {
+				hold.Blocks = kind.Blocks
+			}
+			o.Holds = append(o.Holds, hold)
+		}
+	}
+}
+
+// Held tells whether a hold stands on a line or on the whole order.
+func (o *Order) Held(line int) bool {
+	for _, hold := range o.Holds {
+		if hold.Line == 0 || hold.Line == line {
+			return true
+		}
+	}
+	return false
+}

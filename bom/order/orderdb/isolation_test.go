@@ -1,0 +1,253 @@
+package orderdb
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/jackc/pgx/v5"
+	"github.com/jackc/pgx/v5/pgconn"
+	"github.com/jackc/pgx/v5/pgxpool"
+
+	"billwright/migrations/tenancy"
+)
+
+// twoDealers fills every table of two workshops with rows of both dealers.
+func twoDealers(t *testing.T) (here, elsewhere *shop) {
+	t.Helper()
+	here = openShop(t)
+	other := *here
+	elsewhere = &other
+	elsewhere.found("wickerlode")
+	for _, s := range []*shop{here, elsewhere} {
+		for _, dealer := range []string{tamsel, orrin} {
+			if err := s.insert(newOrder(dealer, "PO 1")); err != nil {
+				t.Fatal(err)
+			}
+			s.must("*", func(tx pgx.Tx) error {
+				_, err := tx.Exec(s.ctx, `
+insert into api_key (workshop_id, key_id, dealer_id, role, name, secret_sha256, created_at)
+values ($1, gen_random_uuid(), $2, 'dealer', 'key', sha256('secret'), now())`, s.id, dealer)
+				return err
+			})
+		}
+		s.must("*", func(tx pgx.Tx) error {
+			_, err := tx.Exec(s.ctx, `
+with files as (insert into catalog_file (workshop_id, revision, path, bytes) values ($1, 1, 'a.yaml', '')),
+attributes as (insert into catalog_attribute (workshop_id, revision, product, attribute, position, name, kind) values ($1, 1, 'pell-stool', 'cloth', 1, 'Cloth', 'choice')),
+choices as (insert into catalog_choice (workshop_id, revision, product, attribute, choice, position, name) values ($1, 1, 'pell-stool', 'cloth', 'oat', 1, 'Oat')),
+rules as (insert into catalog_rule (workshop_id, revision, product, rule, says) values ($1, 1, 'pell-stool', 'r', 'No.')),
+standards as (insert into catalog_standard (workshop_id, revision, standard, value, source) values ($1, 1, 's', '1', 'test')),
+sections as (insert into catalog_section (workshop_id, revision, section, name, shape, mass_ug_per_m, perimeter_nm, longest_bar_nm) values ($1, 1, 's', 'S', 'round', 1, 1, 1)),
+species as (insert into catalog_species (workshop_id, revision, species, name, yield) values ($1, 1, 'oak', 'Oak', '7/10')),
+finishes as (insert into catalog_finish (workshop_id, revision, kind, finish, name, clear_coat, hand_steps) values ($1, 1, 'wood', 'oil', 'Oil', true, 1)),
+pairs as (insert into catalog_finish_species (workshop_id, revision, kind, finish, species) values ($1, 1, 'wood', 'oil', 'oak'))
+insert into catalog_fabric (workshop_id, revision, fabric, name, grade, goods_width_nm, own_material) values ($1, 1, 'oat', 'Oat', 'A', 1, false)`, s.id)
+			return err
+		})
+	}
+	return here, elsewhere
+}
+
+// tablesWith lists the tables that have a column, as the database knows them, so
+// that a new table is looked at too.
+func (s *shop) tablesWith(column string) []string {
+	s.t.Helper()
+	return one[[]string](s, `
+select array_agg(c.relname::text order by c.relname)
+from pg_class c join pg_attribute a on a.attrelid = c.oid
+where c.relkind = 'r' and c.relnamespace = 'public'::regnamespace and a.attname = $1`, column)
+}
+
+// count counts what a transaction sees by a statement without any filter of the
+// program's; -1 stands for a table that the service may not read at all.
+func (s *shop) count(tx pgx.Tx, table, where string) int {
+	s.t.Helper()
+	var n int
+	savepoint, err := tx.Begin(s.ctx)
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	defer savepoint.Rollback(s.ctx) //nolint:errcheck // nothing is written
+	err = savepoint.QueryRow(s.ctx, fmt.Sprintf(`select count(*) from %s %s`, table, where)).Scan(&n)
+	var refused *pgconn.PgError
+	if errors.As(err, &refused) && refused.Code == "42501" {
+		return -1
+	}
+	if err != nil {
+		s.t.Fatalf("%s: %v", table, err)
+	}
+	return n
+}
+
+func TestDealerSeesNoOtherDealersRows(t *testing.T) {
+	here, _ := twoDealers(t)
+	tables := here.tablesWith("dealer_id")
+	want := []string{"api_key", "audit", "bill", "dealer", "dealer_order", "idempotency", "order_hold", "order_line", "requirement"}
+	if !slices.Equal(tables, want) {
+		t.Errorf("tables with a dealer are %q; this test knows %q", tables, want)
+	}
+	for _, table := range tables {
+		if n := one[int](here, fmt.Sprintf(`select count(*) from %s where workshop_id = $1 and dealer_id = $2`, table), here.id, orrin); n == 0 {
+			t.Fatalf("%s has no row of the other dealer, so this test could not fail", table)
+		}
+		here.must(tamsel, func(tx pgx.Tx) error {
+			foreign := here.count(tx, table, `where dealer_id is distinct from '`+tamsel+`' or workshop_id <> '`+here.id.String()+`'`)
+			own := here.count(tx, table, "")
+			if table == "audit" {
+				if foreign != -1 || own != -1 {
+					t.Errorf("the service may read the audit trail")
+				}
+				return nil
+			}
+			if foreign != 0 {
+				t.Errorf("%s shows a dealer %d rows that are not his", table, foreign)
+			}
+			if own == 0 {
+				t.Errorf("%s hides a dealer's own rows from him", table)
+			}
+			return nil
+		})
+	}
+}
+
+func TestWorkshopSeesNoOtherWorkshopsRows(t *testing.T) {
+	here, elsewhere := twoDealers(t)
+	tables := here.tablesWith("workshop_id")
+	if len(tables) != 22 {
+		t.Errorf("%d tables have a workshop: %q", len(tables), tables)
+	}
+	for _, table := range tables {
+		if n := one[int](here, fmt.Sprintf(`select count(*) from %s where workshop_id = $1`, table), elsewhere.id); n == 0 {
+			t.Fatalf("%s has no row of the other workshop, so this test could not fail", table)
+		}
+		for _, who := range []string{"*", tamsel} {
+			here.must(who, func(tx pgx.Tx) error {
+				if n := here.count(tx, table, `where workshop_id <> '`+here.id.String()+`'`); n > 0 {
+					t.Errorf("%s shows %s %d rows of another workshop", table, who, n)
+				}
+				if n := here.count(tx, table, ""); n == 0 {
+					t.Errorf("%s shows %s nothing", table, who)
+				}
+				return nil
+			})
+		}
+	}
+}
+
+func TestNoSettingsNoRows(t *testing.T) {
+	here, _ := twoDealers(t)
+	begin := map[string]string{
+		"nothing set":         `begin`,
+		"no dealer":           `begin; select set_config('billwright.workshop', '` + here.id.String() + `', true)`,
+		"an empty dealer":     `begin; select set_config('billwright.workshop', '` + here.id.String() + `', true), set_config('billwright.dealer', '', true)`,
+		"no workshop":         `begin; select set_config('billwright.dealer', '*', true)`,
+		"an empty workshop":   `begin; select set_config('billwright.workshop', '', true), set_config('billwright.dealer', '*', true)`,
+		"an unknown workshop": `begin; select set_config('billwright.workshop', gen_random_uuid()::text, true), set_config('billwright.dealer', '*', true)`,
+	}
+	for name, statement := range begin {
+		tx, err := here.pool.BeginTx(here.ctx, pgx.TxOptions{BeginQuery: statement})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, table := range here.tablesWith("workshop_id") {
+			// With a workshop and no dealer, only rows that are no dealer's show.
+			if strings.Contains(name, "dealer") && !slices.Contains(here.tablesWith("dealer_id"), table) {
+				continue
+			}
+			if n := here.count(tx, table, ""); n > 0 {
+				t.Errorf("with %s, %s shows %d rows", name, table, n)
+			}
+		}
+		if err := tx.Rollback(here.ctx); err != nil {
+			t.Error(err)
+		}
+	}
+}
+
+// A row of another dealer, as the superuser sees it, written by a dealer or by
+// another workshop. Row-level security refuses before any key does.
+func TestNoRowIsWrittenForAnother(t *testing.T) {
+	here, elsewhere := twoDealers(t)
+	withDealer := here.tablesWith("dealer_id")
+	for _, table := range here.tablesWith("workshop_id") {
+		if table == "workshop" {
+			continue // the service may not insert there at all
+		}
+		theirs := `workshop_id = '` + here.id.String() + `'`
+		if slices.Contains(withDealer, table) {
+			theirs += ` and dealer_id = '` + orrin + `'`
+		}
+		row := one[string](here, fmt.Sprintf(`select to_jsonb(t)::text from %s t where %s limit 1`, table, theirs))
+		for name, who := range map[string]tenancy.Scope{
+			"another dealer":           {Workshop: here.id, Dealer: tamsel},
+			"another workshop":         {Workshop: elsewhere.id, Dealer: "*"},
+			"its own dealer elsewhere": {Workshop: elsewhere.id, Dealer: orrin},
+		} {
+			err := tenancy.Transact(here.ctx, here.pool, who, func(tx pgx.Tx) error {
+				_, err := tx.Exec(here.ctx, fmt.Sprintf(`insert into %s select * from jsonb_populate_record(null::%[1]s, $1)`, table), row)
+				return err
+			})
+			var refused *pgconn.PgError
+			if !errors.As(err, &refused) || refused.Code != "42501" || !strings.Contains(refused.Message, "row-level security") {
+				t.Errorf("%s writes to %s: %v", name, table, err)
+			}
+		}
+	}
+}
+
+func TestChangeReachesOwnRowsOnly(t *testing.T) {
+	here, _ := twoDealers(t)
+	for statement, want := range map[string]int64{
+		`update dealer_order set state = 'cancelled'`:                                1,
+		`update order_hold set lifted_at = now()`:                                    2,
+		`update idempotency set replays = replays + 1`:                               1,
+		`update api_key set revoked_at = now()`:                                      1,
+		`update dealer set name = 'mine'`:                                            1,
+		`update dealer_order set state = $$closed$$ where dealer_id = 'orrin-house'`: 0,
+	} {
+		here.must(tamsel, func(tx pgx.Tx) error {
+			done, err := tx.Exec(here.ctx, statement)
+			if done.RowsAffected() != want {
+				t.Errorf("%s changed %d rows, want %d", statement, done.RowsAffected(), want)
+			}
+			return err
+		})
+	}
+	if n := one[int](here, `select count(*) from dealer_order where state = 'cancelled'`); n != 1 {
+		t.Errorf("%d orders were cancelled", n)
+	}
+}
+
+// One connection, used by one dealer after the other: nothing of the first is
+// left on it, whether the transaction was committed or rolled back.
+func TestSettingsEndWithTheTransaction(t *testing.T) {
+	here, _ := twoDealers(t)
+	config := here.pool.Config()
+	config.MaxConns = 1
+	pool, err := pgxpool.NewWithConfig(here.ctx, config)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(pool.Close)
+	for _, outcome := range []error{nil, errors.New("rolled back")} {
+		err := tenancy.Transact(here.ctx, pool, tenancy.Scope{Workshop: here.id, Dealer: tamsel}, func(tx pgx.Tx) error {
+			if n := here.count(tx, "dealer_order", ""); n != 1 {
+				t.Errorf("the dealer sees %d orders", n)
+			}
+			return outcome
+		})
+		if !errors.Is(err, outcome) {
+			t.Fatal(err)
+		}
+		var workshop, dealer string
+		var orders int
+		err = pool.QueryRow(here.ctx, `
+select current_setting('billwright.workshop', true), current_setting('billwright.dealer', true), (select count(*) from dealer_order)`).Scan(&workshop, &dealer, &orders)
+		if err != nil || workshop != "" || dealer != "" || orders != 0 {
+			t.Errorf("after the transaction: workshop %q, dealer %q, %d orders, %v", workshop, dealer, orders, err)
+		}
+	}
+}

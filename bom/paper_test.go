@@ -1,0 +1,308 @@
+package bom_test
+
+import (
+	"fmt"
+	"strings"
+	"text/tabwriter"
+
+	"billwright/bom"
+	"billwright/bom/order"
+	"billwright/catalog/unit"
+)
+
+// paper writes a bill as the shop reads it, a section by kind of row. Names
+// and prose stand in quotes, so that every number outside quotes is a figure.
+type paper struct {
+	sections []string
+	texts    map[string]string
+}
+
+func (p *paper) add(section, text string) {
+	if text == "" {
+		return
+	}
+	if p.texts == nil {
+		p.texts = make(map[string]string)
+	}
+	if _, found := p.texts[section]; !found {
+		p.sections = append(p.sections, section)
+	}
+	p.texts[section] += text
+}
+
+// paperOf writes an order's bill, its price, promise and holds.
+func paperOf(o *order.Order) *paper {
+	p := &paper{}
+	for i := range o.Bill.Lines {
+		p.line(&o.Bill.Lines[i])
+	}
+	p.materials(o.Bill)
+	p.price(o)
+	p.add("promise", "ship "+o.Promise.String()+"\n")
+	if o.Requested != nil {
+		p.add("promise", "asked for "+o.Requested.String()+"\n")
+	}
+	for _, hold := range o.Holds {
+		p.add("holds", fmt.Sprintf("line %d  %s  blocks %s  %q\n", hold.Line, hold.Kind, hold.Blocks, hold.Reason))
+	}
+	return p
+}
+
+func (p *paper) line(l *bom.LineBill) {
+	head := fmt.Sprintf("line %d\n", l.Line)
+	p.add("lines", fmt.Sprintf("line %d  %s  pieces %d  one weighs %s\n", l.Line, l.Product, l.Quantity, l.UnitWeight))
+	p.rows("steel", head, steelTable(l.Steel))
+	p.rows("wood", head, woodBlocks(l.Wood))
+	p.rows("glass", head, glassBlocks(l.Glass))
+	p.rows("finish", head, finishTable(l.Finish))
+	p.rows("cushions", head, cushionBlocks(l.Cushions))
+	p.rows("cloth", head, clothBlocks(l.Cloth))
+	p.rows("hardware", head, hardwareTable(l.Hardware))
+	p.rows("cartons", head, cartonBlocks(l.Cartons))
+	var cautions strings.Builder
+	for _, c := range l.Cautions {
+		fmt.Fprintf(&cautions, "%s  %s\n", c.Code, c.Path)
+	}
+	p.rows("cautions", head, cautions.String())
+}
+
+func (p *paper) rows(section, head, text string) {
+	if text != "" {
+		p.add(section, head+text)
+	}
+}
+
+// table aligns rows of cells.
+func table(rows [][]string) string {
+	var out strings.Builder
+	w := tabwriter.NewWriter(&out, 0, 0, 2, ' ', 0)
+	for _, row := range rows {
+		fmt.Fprintln(w, strings.Join(row, "\t"))
+	}
+	w.Flush()
+	lines := strings.Split(out.String(), "\n")
+	for i := range lines {
+		lines[i] = strings.TrimRight(lines[i], " ")
+	}
+	return strings.Join(lines, "\n")
+}
+
+func quoted(text string) string {
+	if text == "" {
+		return "-"
+	}
+	return `"` + text + `"`
+}
+
+func optional(l *unit.Length) string {
+	if l == nil {
+		return "-"
+	}
+	return l.String()
+}
+
+func count(n int) string { return fmt.Sprint(n) }
+
+func steelTable(rows []bom.SteelRow) string {
+	if len(rows) == 0 {
+		return ""
+	}
+	cells := [][]string{{"part", "section", "shape", "each", "pieces", "finished", "cut", "short point", "ends", "weight", "coated"}}
+	var more strings.Builder
+	for i := range rows {
+		r := &rows[i]
+		cells = append(cells, []string{r.Path, r.Section, quoted(r.Shape), count(r.Each), count(r.Pieces), r.Finished.String(), r.Cut.String(),
+			optional(r.ShortPoint), quoted(r.Ends), r.Weight.String(), r.Coated.String()})
+		for _, b := range r.Bends {
+			fmt.Fprintf(&more, "%s  bend at %s  %d deg  radius %s\n", r.Path, b.At, b.Angle, b.Radius)
+		}
+		for _, w := range r.Work {
+			fmt.Fprintf(&more, "%s  %s  %s  %s\n", r.Path, quoted(w.Work), w.Minutes, quoted(w.Note))
+		}
+	}
+	return table(cells) + more.String()
+}
+
+func woodBlocks(rows []bom.WoodRow) string {
+	var out strings.Builder
+	for i := range rows {
+		r := &rows[i]
+		fmt.Fprintf(&out, "%s  each %d  pieces %d\n", r.Path, r.Each, r.Pieces)
+		fmt.Fprintf(&out, "  made of   %q  from %q  %q\n", r.Species, r.Rough, r.Finish)
+		fmt.Fprintf(&out, "  finished  %q  %s x %s x %s  grain %q\n", r.Shape, r.Length, r.Width, r.Thickness, r.Grain)
+		fmt.Fprintf(&out, "  blank     %s x %s  rip width %s\n", r.Blank.Length, r.Blank.Width, r.RipWidth)
+		fmt.Fprintf(&out, "  strips    %s\n", strips(r.Strips))
+		fmt.Fprintf(&out, "  edge      %q  %s\n", r.Edge, r.EdgeRun)
+		fmt.Fprintf(&out, "  lumber    net %s  gross %s\n", r.Net, r.Gross)
+		fmt.Fprintf(&out, "  movement  %s\n", r.Movement)
+		fmt.Fprintf(&out, "  weight    %s  area %s\n", r.Weight, r.Area)
+	}
+	return out.String()
+}
+
+// strips groups like widths that follow one another.
+func strips(widths []unit.Length) string {
+	var groups []string
+	for i := 0; i < len(widths); {
+		j := i
+		for j < len(widths) && widths[j] == widths[i] {
+			j++
+		}
+		groups = append(groups, fmt.Sprintf("%d of %s", j-i, widths[i]))
+		i = j
+	}
+	return strings.Join(groups, ", ")
+}
+
+func glassBlocks(rows []bom.GlassRow) string {
+	var out strings.Builder
+	for i := range rows {
+		r := &rows[i]
+		fmt.Fprintf(&out, "%s  each %d  pieces %d\n", r.Path, r.Each, r.Pieces)
+		fmt.Fprintf(&out, "  pane    %q  %q  %s x %s x %s  edge %q\n", r.Glass, r.Shape, r.Length, r.Width, r.Thickness, r.Edge)
+		fmt.Fprintf(&out, "  safety  %q  %q\n", r.Safety, r.Reason)
+		fmt.Fprintf(&out, "  weight  %s  area %s\n", r.Weight, r.Area)
+	}
+	return out.String()
+}
+
+func finishTable(rows []bom.FinishRow) string {
+	if len(rows) == 0 {
+		return ""
+	}
+	cells := [][]string{{"step", "do", "hand", "pieces", "area", "minutes", "coating", "amount", "wait"}}
+	for i := range rows {
+		r := &rows[i]
+		hand, amount, wait := "-", "-", "-"
+		if r.Hand {
+			hand = "hand"
+		}
+		if r.Powder != nil {
+			amount = r.Powder.String()
+		}
+		if r.Liquid != nil {
+			amount = r.Liquid.String()
+		}
+		if r.Wait != "" {
+			wait = r.Wait + " h"
+		}
+		cells = append(cells, []string{r.Path, quoted(r.Work), hand, count(r.Pieces), r.Area.String(), r.Minutes.String(), quoted(r.Coating), amount, wait})
+	}
+	return table(cells)
+}
+
+func cushionBlocks(rows []bom.CushionRow) string {
+	var out strings.Builder
+	for i := range rows {
+		r := &rows[i]
+		fmt.Fprintf(&out, "%s  each %d  pieces %d\n", r.Path, r.Each, r.Pieces)
+		fmt.Fprintf(&out, "  made of   %q  %q  %q\n", r.Form, r.Cloth, r.Foam)
+		fmt.Fprintf(&out, "  finished  %s x %s x %s\n", r.Length, r.Width, r.Height)
+		fmt.Fprintf(&out, "  foam      %s x %s x %s\n", r.FoamSize.Length, r.FoamSize.Width, r.FoamSize.Height)
+		if r.Zip > 0 {
+			fmt.Fprintf(&out, "  zip       %s  cord %s\n", r.Zip, r.Cord)
+		}
+		for _, c := range r.Cut {
+			how := ""
+			for _, flag := range []struct {
+				on   bool
+				word string
+			}{{c.Match, "matched"}, {c.Joined, "joined"}, {c.Railroaded, "railroaded"}} {
+				if flag.on {
+					how += "  " + flag.word
+				}
+			}
+			fmt.Fprintf(&out, "  cut       %s  %d of %s along x %s across%s\n", c.Name, c.Pieces, c.Along, c.Across, how)
+		}
+	}
+	return out.String()
+}
+
+func clothBlocks(rows []bom.ClothRow) string {
+	var out strings.Builder
+	for i := range rows {
+		r := &rows[i]
+		own := ""
+		if r.Own {
+			own = "  own material"
+		}
+		fmt.Fprintf(&out, "%s  %q%s  usable %s  repeat %s\n", r.Path, r.Cloth, own, r.Usable, r.Repeat)
+		for _, c := range r.Rows {
+			fmt.Fprintf(&out, "  %q  %d in a row  %d rows of %s\n", c.Piece, c.InRow, c.Rows, c.Run)
+		}
+		fmt.Fprintf(&out, "  net %s  bought %s\n", r.Net, r.Yards)
+	}
+	return out.String()
+}
+
+func hardwareTable(rows []bom.HardwareRow) string {
+	if len(rows) == 0 {
+		return ""
+	}
+	cells := [][]string{{"part", "item", "each", "pieces", "slot", "weight"}}
+	for i := range rows {
+		r := &rows[i]
+		cells = append(cells, []string{r.Path, quoted(r.Item), count(r.Each), count(r.Pieces), optional(r.Slot), r.Weight.String()})
+	}
+	return table(cells)
+}
+
+func cartonBlocks(rows []bom.CartonRow) string {
+	var out strings.Builder
+	for i := range rows {
+		r := &rows[i]
+		fmt.Fprintf(&out, "%s  pieces %d  packs %s\n", r.Path, r.Pieces, strings.Join(r.Packs, ", "))
+		fmt.Fprintf(&out, "  inside   %s x %s x %s\n", r.Length, r.Width, r.Depth)
+		fmt.Fprintf(&out, "  board    %q  %q  blank %s x %s\n", r.Board, r.Grade, r.Blank.Length, r.Blank.Width)
+		fmt.Fprintf(&out, "  weight   tare %s  gross %s\n", r.Tare, r.Gross)
+		fmt.Fprintf(&out, "  freight  %s  class %s\n", r.Density, r.Class)
+		if r.TwoLift {
+			out.WriteString("  lift     two persons\n")
+		}
+	}
+	return out.String()
+}
+
+func (p *paper) materials(bill *bom.Bill) {
+	cells := [][]string{{"line", "for", "kind", "item", "pieces", "length of one", "amount"}}
+	for _, m := range bill.Materials() {
+		one := "-"
+		if m.PieceLength > 0 {
+			one = m.PieceLength.String()
+		}
+		cells = append(cells, []string{"line " + count(m.Line), m.Path, m.Kind, quoted(m.Item), count(m.Pieces), one, amount(m)})
+	}
+	p.add("materials", table(cells))
+}
+
+func amount(m bom.Material) string {
+	switch m.Measure {
+	case bom.Length:
+		return unit.Length(m.Amount).String()
+	case bom.Area:
+		return unit.Area(m.Amount).String()
+	case bom.Volume:
+		return unit.Volume(m.Amount).String()
+	case bom.Mass:
+		return unit.Mass(m.Amount).String()
+	}
+	return fmt.Sprint(m.Amount)
+}
+
+func (p *paper) price(o *order.Order) {
+	for i := range o.Lines {
+		l := &o.Lines[i]
+		p.add("price", fmt.Sprintf("line %d  terms %q\n", l.Number, l.Quote.Terms))
+		if l.Quote.ToBeQuoted {
+			p.add("price", "  to be quoted\n")
+			continue
+		}
+		for _, line := range l.Quote.Lines {
+			p.add("price", fmt.Sprintf("  %q  %s\n", line.For, line.List))
+		}
+		p.add("price", fmt.Sprintf("  list %s  net of one %s  net %s\n", l.Quote.ListUnit, l.Quote.NetUnit, l.Net))
+	}
+	if o.Net != nil {
+		p.add("price", fmt.Sprintf("order  net %s\n", o.Net))
+	}
+}

@@ -1,0 +1,434 @@
+package bom_test
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"math/rand/v2"
+	"runtime"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"billwright/bom"
+	"billwright/catalog"
+	"billwright/catalog/unit"
+)
+
+// dice gives a whole number from 0 to below n.
+type dice func(n int) int
+
+// anyPicks draws a text for each attribute of a product, or leaves it to its
+// default.
+func anyPicks(p *catalog.Product, roll dice) (list []catalog.Pick) {
+	for code, a := range p.Attributes.All() {
+		if a.Default != nil && roll(3) == 0 {
+			continue
+		}
+		list = append(list, catalog.Pick{Attribute: code.Value, Text: anyText(a, roll)})
+	}
+	return list
+}
+
+func anyText(a *catalog.Attribute, roll dice) string {
+	switch {
+	case a.Choose != nil:
+		options := a.Options()
+		return options[roll(len(options))].Code
+	case a.Size != nil && len(a.Size.Standard) > 0 && roll(3) == 0:
+		return a.Size.Standard[roll(len(a.Size.Standard))].String()
+	case a.Size != nil && roll(2) == 0:
+		return anyStep(a.Size.From, a.Size.To, a.Size.StepMM, roll).Millimetres() + " mm"
+	case a.Size != nil:
+		return anyStep(a.Size.From, a.Size.To, a.Size.StepInch, roll).String()
+	case a.Count != nil:
+		return fmt.Sprint(a.Count.From + roll(a.Count.To-a.Count.From+1))
+	}
+	return "written"
+}
+
+func anyStep(from, to, step unit.Length, roll dice) unit.Length {
+	first, last := (from+step-1)/step, to/step
+	return (first + unit.Length(roll(int(last-first+1)))) * step
+}
+
+// anyConfig draws a configuration; it is nil when the catalog refuses it.
+func anyConfig(cat *catalog.Catalog, roll dice) *catalog.Config {
+	codes := cat.Products.Keys()
+	product, _ := cat.Products.Get(codes[roll(len(codes))])
+	list := anyPicks(product, roll)
+	config, findings := cat.Check(product.Code, list)
+	if config != nil {
+		return config
+	}
+	// What is not asked after all is left out.
+	asked := list[:0]
+	for _, pick := range list {
+		if !hasFinding(findings, "/configuration/"+pick.Attribute, "attribute.not-asked") {
+			asked = append(asked, pick)
+		}
+	}
+	config, _ = cat.Check(product.Code, asked)
+	return config
+}
+
+func hasFinding(findings []catalog.Finding, pointer, code string) bool {
+	for _, f := range findings {
+		if f.Pointer == pointer && f.Code == code {
+			return true
+		}
+	}
+	return false
+}
+
+// described is a configuration as its picks, for messages.
+func described(c *catalog.Config) string {
+	var b strings.Builder
+	b.WriteString(c.Product.Code)
+	for i := range c.Settings {
+		fmt.Fprintf(&b, "; %s=%s", c.Settings[i].Attribute.Code, c.Settings[i].Value)
+	}
+	return b.String()
+}
+
+func TestEveryValidConfigurationMakesASoundBill(t *testing.T) {
+	cat := read(t)
+	drawn, taken, made := 0, 0, make(map[string]int)
+	rapid.Check(t, func(t *rapid.T) {
+		drawn++
+		roll := func(n int) int { return rapid.IntRange(0, n-1).Draw(t, "roll") }
+		config := anyConfig(cat, roll)
+		if config == nil {
+			return
+		}
+		taken++
+		quantity := 1 + roll(12)
+		bill, working, findings := bom.Explode(cat, []bom.Line{{Number: 1, Quantity: quantity, Config: config}}, true)
+		if len(findings) > 0 {
+			t.Fatalf("%s is valid and yet cannot be made: %+v", described(config), findings)
+		}
+		made[config.Product.Code]++
+		sound(t, cat, config, bill, quantity)
+		twice, _, _ := bom.Explode(cat, []bom.Line{{Number: 1, Quantity: 2 * quantity, Config: config}}, false)
+		doubled(t, bill, twice)
+		plain, none, _ := bom.Explode(cat, []bom.Line{{Number: 1, Quantity: quantity, Config: config}}, false)
+		if len(working) == 0 || len(none) != 0 || !bytes.Equal(document(t, bill), document(t, plain)) {
+			t.Fatalf("%s: the bill depends on whether its working is wanted (%d and %d steps)", described(config), len(working), len(none))
+		}
+		readsBack(t, document(t, bill))
+	})
+	t.Logf("%d of %d drawn configurations are valid: %v", taken, drawn, made)
+	if 5*taken < drawn || len(made) != cat.Products.Len() {
+		t.Errorf("%d of %d drawn configurations are valid, of products %v: too few to say anything", taken, drawn, made)
+	}
+}
+
+type fataler interface {
+	Helper()
+	Fatalf(format string, args ...any)
+}
+
+func document(t fataler, bill *bom.Bill) []byte {
+	t.Helper()
+	b, err := bill.Document()
+	if err != nil {
+		t.Fatalf("document: %v", err)
+	}
+	return b
+}
+
+// readsBack makes sure that a stored bill can be read: what is read is written
+// with the same bytes.
+func readsBack(t fataler, stored []byte) {
+	t.Helper()
+	var bill bom.Bill
+	if err := json.Unmarshal(stored, &bill); err != nil {
+		t.Fatalf("the bill does not read back: %v", err)
+	}
+	if again := document(t, &bill); !bytes.Equal(stored, again) {
+		t.Fatalf("the bill reads back changed:\n%s\n%s", stored, again)
+	}
+}
+
+// sound holds a bill against what is true of every bill.
+func sound(t fataler, cat *catalog.Catalog, config *catalog.Config, bill *bom.Bill, quantity int) {
+	t.Helper()
+	line := &bill.Lines[0]
+	fail := func(format string, args ...any) {
+		t.Helper()
+		t.Fatalf("%s: %s", described(config), fmt.Sprintf(format, args...))
+	}
+	pieces := map[string]int{} // by row
+	row := func(path string, each, all int) {
+		t.Helper()
+		if _, twice := pieces[path]; twice {
+			fail("%s stands in two rows", path)
+		}
+		if pieces[path] = all; each < 1 || all != each*quantity {
+			fail("%s: %d pieces of %d each in %d", path, all, each, quantity)
+		}
+	}
+	for i := range line.Steel {
+		r := &line.Steel[i]
+		row(r.Path, r.Each, r.Pieces)
+		soundSteel(fail, cat, r)
+	}
+	for i := range line.Wood {
+		r := &line.Wood[i]
+		row(r.Path, r.Each, r.Pieces)
+		soundWood(fail, cat, r)
+	}
+	soundBought(fail, line, quantity, row)
+	soundCloth(fail, line)
+	soundCartons(fail, config, line, row)
+	soundMaterials(fail, bill, pieces)
+}
+
+type failing func(format string, args ...any)
+
+// soundBought holds panes, hardware, cushions and finish steps against what is
+// true of them all.
+func soundBought(fail failing, line *bom.LineBill, quantity int, row func(string, int, int)) {
+	for i := range line.Glass {
+		r := &line.Glass[i]
+		row(r.Path, r.Each, r.Pieces)
+		if r.Length <= 0 || r.Width <= 0 || r.Thickness <= 0 || r.Weight <= 0 || r.Area <= 0 {
+			fail("pane %+v", r)
+		}
+	}
+	for i := range line.Hardware {
+		r := &line.Hardware[i]
+		row(r.Path, r.Each, r.Pieces)
+		if r.Slot != nil && (*r.Slot <= 0 || *r.Slot > 2*unit.Inch) {
+			fail("%s: a slot of %s", r.Path, r.Slot)
+		}
+	}
+	for i := range line.Cushions {
+		r := &line.Cushions[i]
+		row(r.Path, r.Each, r.Pieces)
+		if len(r.Cut) == 0 || r.FoamSize.Length <= r.Length || r.FoamSize.Width <= r.Width {
+			fail("cushion %+v", r)
+		}
+	}
+	for i := range line.Finish {
+		r := &line.Finish[i]
+		row(r.Path, r.Pieces/quantity, r.Pieces)
+		if r.Area <= 0 || (r.Coating != "") != (r.Powder != nil && *r.Powder > 0 || r.Liquid != nil && *r.Liquid > 0) {
+			fail("finish step %+v", r)
+		}
+	}
+}
+
+func soundSteel(fail failing, cat *catalog.Catalog, r *bom.SteelRow) {
+	grain := cat.Rounding("steel_cut").To
+	if r.Finished <= 0 || r.Cut <= 0 || r.Cut%grain != 0 || r.Cut < r.Finished-grain || r.Weight <= 0 || r.Coated <= 0 {
+		fail("%s: finished %s, cut %s, weight %s, coated %s", r.Path, r.Finished, r.Cut, r.Weight, r.Coated)
+	}
+	if r.ShortPoint != nil && (*r.ShortPoint <= 0 || *r.ShortPoint > r.Finished) {
+		fail("%s: %s over the short points of %s", r.Path, r.ShortPoint, r.Finished)
+	}
+	at := unit.Length(0)
+	for _, b := range r.Bends {
+		if b.At < at || b.At >= r.Finished || b.Radius <= 0 {
+			fail("%s: bend %+v in %s", r.Path, b, r.Finished)
+		}
+		at = b.At
+	}
+}
+
+func soundWood(fail failing, cat *catalog.Catalog, r *bom.WoodRow) {
+	sum := unit.Length(0)
+	for _, strip := range r.Strips {
+		if strip <= 0 || strip > 6*unit.Inch {
+			fail("%s: a strip of %s", r.Path, strip)
+		}
+		sum += strip
+	}
+	if sum != r.Blank.Width || r.RipWidth <= r.Blank.Width {
+		fail("%s: strips sum to %s of a blank %s wide, ripped from %s", r.Path, sum, r.Blank.Width, r.RipWidth)
+	}
+	if r.Net <= 0 || r.Net > r.Gross || r.Movement <= 0 || r.Weight <= 0 || r.Blank.Length <= r.Length {
+		fail("wood %+v", r)
+	}
+	rough, found := cat.Rough.Get(r.Rough)
+	if !found || rough.Surfaced < r.Thickness {
+		fail("%s: %s of %s", r.Path, r.Thickness, r.Rough)
+	}
+}
+
+func soundCloth(fail failing, line *bom.LineBill) {
+	for i := range line.Cloth {
+		r := &line.Cloth[i]
+		net, places := unit.Length(0), make(map[string]int)
+		for _, c := range r.Rows {
+			if c.InRow < 1 || c.Rows < 1 || c.Run <= 0 {
+				fail("cloth row %+v", c)
+			}
+			net += unit.Length(c.Rows) * c.Run
+			places[c.Piece] += c.Rows * c.InRow
+		}
+		bought := unit.Length(r.Yards)
+		if net != r.Net || bought < net || bought-net >= unit.Yard/4 || bought%(unit.Yard/4) != 0 {
+			fail("cloth: rows sum to %s, net %s, bought %s", net, r.Net, r.Yards)
+		}
+		for _, panel := range line.Cushions[0].Cut {
+			if places[panel.Name] < panel.Pieces {
+				fail("%d places for %d of %s", places[panel.Name], panel.Pieces, panel.Name)
+			}
+		}
+	}
+}
+
+// The demonstration packs every part that weighs anything in exactly one
+// carton, so that the contents of all cartons come to the unit's weight.
+func soundCartons(fail failing, config *catalog.Config, line *bom.LineBill, row func(string, int, int)) {
+	contents := unit.Mass(0)
+	for i := range line.Cartons {
+		r := &line.Cartons[i]
+		row(r.Path, 1, r.Pieces)
+		carton, found := config.Product.Cartons.Get(strings.TrimPrefix(r.Path, "carton/"))
+		if !found || r.Grade == "" || r.Class == "" || r.Tare <= 0 {
+			fail("carton %+v", r)
+		}
+		contents += unit.Mass(r.Gross-r.Tare) - carton.Packing
+	}
+	if contents != unit.Mass(line.UnitWeight) {
+		fail("the cartons hold %s of %s", bom.Pounds(contents), line.UnitWeight)
+	}
+}
+
+func soundMaterials(fail failing, bill *bom.Bill, pieces map[string]int) {
+	cut := make(map[string]unit.Length)
+	for i := range bill.Lines[0].Steel {
+		cut[bill.Lines[0].Steel[i].Path] = bill.Lines[0].Steel[i].Cut
+	}
+	for _, m := range bill.Materials() {
+		path := m.Path
+		for _, part := range []string{"/zip", "/welt-cord", "/foam"} {
+			path = strings.TrimSuffix(path, part)
+		}
+		want, found := pieces[path]
+		if strings.HasSuffix(path, "/cloth") {
+			want, found = 1, true
+		}
+		if !found || m.Pieces != want || m.Amount <= 0 {
+			fail("material %+v: its row has %d pieces", m, want)
+		}
+		if m.Kind == bom.KindSteel && (m.PieceLength != cut[path] || m.Amount != int64(m.PieceLength)*int64(m.Pieces)) {
+			fail("steel %+v, cut %s", m, cut[path])
+		}
+		delete(cut, path)
+	}
+	if len(cut) > 0 {
+		fail("no material for %v", cut)
+	}
+}
+
+// doubled holds a bill against that of twice the quantity. Steel, lumber,
+// hardware and cartons double; a coating doubles but for the grain of its
+// rounding; cloth is laid together and never takes more than twice as much.
+func doubled(t fataler, once, twice *bom.Bill) {
+	t.Helper()
+	if once.Lines[0].UnitWeight != twice.Lines[0].UnitWeight {
+		t.Fatalf("one weighs %s, of twice as many %s", once.Lines[0].UnitWeight, twice.Lines[0].UnitWeight)
+	}
+	a, b := once.Materials(), twice.Materials()
+	if len(a) != len(b) {
+		t.Fatalf("%d materials, of twice the quantity %d", len(a), len(b))
+	}
+	for i := range a {
+		off := b[i].Amount - 2*a[i].Amount
+		switch a[i].Kind {
+		case bom.KindCloth, bom.KindOwnMaterial:
+			if off > 0 || b[i].Pieces != a[i].Pieces {
+				t.Fatalf("%+v, of twice the quantity %+v", a[i], b[i])
+			}
+			continue
+		case bom.KindSteel, bom.KindHardware, bom.KindGlass, bom.KindCarton, bom.KindFoam:
+			if off != 0 {
+				t.Fatalf("%+v, of twice the quantity %+v", a[i], b[i])
+			}
+		default: // one grain of rounding at each of a few steps, by an efficiency down to 1/10
+			if off < -100 || off > 100 {
+				t.Fatalf("%+v, of twice the quantity %+v", a[i], b[i])
+			}
+		}
+		if b[i].Pieces != 2*a[i].Pieces || b[i].PieceLength != a[i].PieceLength {
+			t.Fatalf("%+v, of twice the quantity %+v", a[i], b[i])
+		}
+	}
+}
+
+// randomLines draws as many valid lines as asked, always the same for a seed.
+func randomLines(t testing.TB, cat *catalog.Catalog, seed uint64, n int) []bom.Line {
+	t.Helper()
+	source := rand.New(rand.NewPCG(seed, 0))
+	var lines []bom.Line
+	for tries := 0; len(lines) < n; tries++ {
+		if tries > 100*n {
+			t.Fatalf("%d valid lines in %d tries", len(lines), tries)
+		}
+		if config := anyConfig(cat, source.IntN); config != nil {
+			lines = append(lines, bom.Line{Number: len(lines) + 1, Quantity: 1 + source.IntN(20), Config: config})
+		}
+	}
+	return lines
+}
+
+func TestTheSameOrderGivesTheSameBytes(t *testing.T) {
+	cat := read(t)
+	const orders = 200
+	explodeAll := func(processors int) [][]byte {
+		defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(processors))
+		documents := make([][]byte, orders)
+		done := make(chan int)
+		for i := range orders {
+			lines := randomLines(t, cat, uint64(i), 1+i%5)
+			go func() {
+				defer func() { done <- i }()
+				if bill, _, findings := bom.Explode(cat, lines, i%2 == 0); len(findings) == 0 {
+					documents[i], _ = bill.Document() // an error leaves it empty, which is found below
+				}
+			}()
+		}
+		for range orders {
+			<-done
+		}
+		return documents
+	}
+	first := explodeAll(1)
+	for _, other := range [][][]byte{explodeAll(1), explodeAll(2)} {
+		for i := range first {
+			if len(first[i]) == 0 || !bytes.Equal(first[i], other[i]) || bom.Hash(first[i]) != bom.Hash(other[i]) {
+				t.Fatalf("order %d differs:\n%s\n%s", i, first[i], other[i])
+			}
+		}
+	}
+	if bytes.Equal(first[0], first[1]) {
+		t.Error("different orders give the same bytes")
+	}
+}
+
+func BenchmarkExplode(b *testing.B) {
+	cat := read(b)
+	lines := randomLines(b, cat, 1, 1000)
+	for _, c := range []struct {
+		name    string
+		working bool
+	}{{"bill", false}, {"bill and working", true}} {
+		b.Run(c.name, func(b *testing.B) {
+			b.ReportAllocs()
+			n := 0
+			for b.Loop() {
+				line := lines[n%len(lines)]
+				line.Number = 1
+				if bill, _, _ := bom.Explode(cat, []bom.Line{line}, c.working); bill == nil {
+					b.Fatal("refused")
+				}
+				n++
+			}
+			b.ReportMetric(float64(n)/b.Elapsed().Seconds(), "lines/s")
+		})
+	}
+}

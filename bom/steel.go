@@ -1,0 +1,281 @@
+package bom
+
+import (
+	"fmt"
+	"math"
+
+	"billwright/catalog"
+	"billwright/catalog/unit"
+)
+
+// Steel cut list.
+//
+//	straight   developed = length
+//	mitred     developed = length over the long points;
+//	           short point = long point - across·tan(first) - across·tan(second)
+//	bent       developed = sum of straights + sum of radius·angle·pi/180, on the
+//	           centre line (handbook: centre-line arc L = theta·CLR)
+//	ring       developed = pi·(outside diameter - bar)
+//	finished   = developed rounded by steel_finished
+//	cut        = developed + allowance rounded by steel_cut; the allowance is
+//	             ring_allowance for a ring, else nothing
+//	coated     = perimeter·developed + 2·cross-section; a closed ring has no
+//	           ends, so that its cross-section is not added
+//
+// Lengths are in nanometres. Whatever needs pi or a tangent is reckoned in
+// float64 and rounded once to 1 nm; a product is written float64(a*b) so that
+// no machine fuses it with an addition and rounds differently.
+//
+// Worked: a 30 in frame member 1-1/2 in deep, mitred 45° at both ends:
+// short point = 30 - 1.5 - 1.5 = 27 in.
+
+// SteelRow is one row of the cut list.
+type SteelRow struct {
+	Path     string      `json:"path"`
+	Name     string      `json:"name"`
+	Section  string      `json:"section"`
+	Material string      `json:"material"`
+	Shape    string      `json:"shape"`
+	Each     int         `json:"each"`
+	Pieces   int         `json:"pieces"`
+	Finished unit.Length `json:"finished_length"`
+	Cut      unit.Length `json:"cut_length"`
+	// ShortPoint is given for a mitred piece, whose lengths are over the long
+	// points.
+	ShortPoint *unit.Length   `json:"short_point,omitempty"`
+	Ends       string         `json:"ends"`
+	Bends      []Bend         `json:"bends,omitempty"`
+	Work       []OperationRow `json:"work,omitempty"`
+	Weight     Pounds         `json:"weight"`
+	Coated     SquareFeet     `json:"coated_area"`
+}
+
+// Bend is one bend of a bent piece. At is where it starts, along the centre
+// line from the datum end.
+type Bend struct {
+	At     unit.Length `json:"at"`
+	Angle  int         `json:"angle"`
+	Radius unit.Length `json:"radius"`
+}
+
+// OperationRow is one operation on the pieces of a row; Minutes are for all of
+// them.
+type OperationRow struct {
+	Work    string  `json:"do"`
+	Minutes Minutes `json:"minutes"`
+	Note    string  `json:"note,omitempty"`
+}
+
+// shaped is a piece's developed length and what its shape adds to the row.
+type shaped struct {
+	name       string
+	developed  unit.Length
+	allowance  unit.Length
+	shortPoint *unit.Length
+	ends       string
+	bends      []Bend
+	closed     bool // a ring: no ends to coat
+}
+
+func (r *reckoning) steel(p *catalog.Part, each int) {
+	section, found := r.cat.Sections.Get(p.Steel.Section)
+	if !found {
+		r.refuse("section.unknown", p.Path, "there is no section %q", p.Steel.Section)
+		return
+	}
+	shape, ok := r.shape(p, section)
+	if !ok {
+		return
+	}
+	var x exact
+	finished := x.round(r.cat.Rounding("steel_finished"), shape.developed)
+	cut := x.round(r.cat.Rounding("steel_cut"), shape.developed+shape.allowance)
+	r.note(p.Path, "cut length", "%s + %s allowance, rounded = %s", shape.developed, shape.allowance, cut)
+	if !r.fitsBar(p.Path, section, cut) {
+		return
+	}
+	mass, coated := weightAndSurface(section, &shape, &x)
+	pieces := r.all(each)
+	row := SteelRow{
+		Path: p.Path, Name: name(p), Section: section.Code, Material: section.Name, Shape: shape.name, Each: each, Pieces: pieces,
+		Finished: finished, Cut: cut, ShortPoint: shape.shortPoint, Ends: shape.ends, Bends: shape.bends,
+		Work:   operations(p.Steel.Work, pieces, &x),
+		Weight: Pounds(x.times(int64(mass), pieces)),
+		Coated: SquareFeet(x.times(int64(coated), pieces)),
+	}
+	issued := x.times(int64(cut), pieces)
+	unitMass := x.times(int64(mass), each)
+	unitArea := unit.Area(x.times(int64(coated), each))
+	if !r.settled(p.Path, &x) {
+		return
+	}
+	r.bill.Steel = append(r.bill.Steel, row)
+	r.bill.materials = append(r.bill.materials, Material{Line: r.line.Number, Path: p.Path, Kind: KindSteel, Item: section.Code,
+		Pieces: pieces, PieceLength: cut, Amount: issued, Measure: Length})
+	r.weigh(p.Path, unit.Mass(unitMass))
+	if n := len(r.assemblies); n > 0 {
+		r.assemblies[n-1].area += unitArea
+	}
+}
+
+// weightAndSurface are the mass and the coated area of one piece.
+func weightAndSurface(section *catalog.Section, shape *shaped, x *exact) (unit.Mass, unit.Area) {
+	mass, err := section.Mass(shape.developed)
+	x.keep(err)
+	perimeter, err := section.Perimeter()
+	x.keep(err)
+	coated := x.area(perimeter, shape.developed)
+	if !shape.closed {
+		crossSection, err := section.CrossSection()
+		x.keep(err)
+		coated += 2 * crossSection
+	}
+	return mass, coated
+}
+
+func operations(work []catalog.Operation, pieces int, x *exact) []OperationRow {
+	if len(work) == 0 {
+		return nil
+	}
+	rows := make([]OperationRow, len(work))
+	for i, op := range work {
+		rows[i] = OperationRow{Work: op.Work, Minutes: minutes(op.Minutes, pieces, x), Note: op.Note}
+	}
+	return rows
+}
+
+func minutes(each unit.Ratio, pieces int, x *exact) Minutes {
+	return Minutes(x.ratio(int64(pieces)*10, each.Num(), each.Den()))
+}
+
+func (r *reckoning) shape(p *catalog.Part, section *catalog.Section) (shaped, bool) {
+	switch s := p.Steel; {
+	case s.Straight != nil:
+		length, ok := r.length(p.Path, "length", &s.Straight.Length)
+		return shaped{name: "straight", developed: length, ends: "square, square"}, ok
+	case s.Mitred != nil:
+		return r.mitred(p.Path, s.Mitred)
+	case s.Ring != nil:
+		return r.ring(p.Path, s.Ring, section)
+	default:
+		return r.bent(p.Path, s.Bent)
+	}
+}
+
+func (r *reckoning) mitred(path string, m *catalog.Mitred) (shaped, bool) {
+	long, ok := r.length(path, "length over the long points", &m.LongPoint)
+	if !ok {
+		return shaped{}, false
+	}
+	var x exact
+	short := long - x.float(mitreLoss(m.Across, m.First)) - x.float(mitreLoss(m.Across, m.Second))
+	if !r.settled(path, &x) {
+		return shaped{}, false
+	}
+	if short <= 0 {
+		r.refuse("length.not-positive", path, "mitres of %d and %d degrees across %s leave nothing of %s over the long points", m.First, m.Second, m.Across, long)
+		return shaped{}, false
+	}
+	r.note(path, "short point", "%s - %s·tan %d° - %s·tan %d° = %s", long, m.Across, m.First, m.Across, m.Second, short)
+	return shaped{name: "mitred", developed: long, shortPoint: &short, ends: fmt.Sprintf("%s, %s", end(m.First), end(m.Second))}, true
+}
+
+// mitreLoss is how much shorter, in nanometres, one mitre makes the other side.
+func mitreLoss(across unit.Length, degrees int) float64 {
+	return float64(float64(across) * math.Tan(float64(float64(degrees)*math.Pi)/180))
+}
+
+func end(degrees int) string {
+	if degrees == 0 {
+		return "square"
+	}
+	return fmt.Sprintf("%d° off square", degrees)
+}
+
+func (r *reckoning) ring(path string, ring *catalog.Ring, section *catalog.Section) (shaped, bool) {
+	outside, ok := r.length(path, "outside diameter", &ring.Outside)
+	if !ok {
+		return shaped{}, false
+	}
+	bar := radialDepth(section)
+	if outside <= 2*bar {
+		r.refuse("ring.too-small", path, "a ring of %s outside cannot be rolled from a bar %s deep", outside, bar)
+		return shaped{}, false
+	}
+	var x exact
+	developed := x.float(RingLength(outside, bar))
+	if !r.settled(path, &x) {
+		return shaped{}, false
+	}
+	r.note(path, "developed length", "pi·(%s - %s) = %s", outside, bar, developed)
+	return shaped{name: "rolled ring", developed: developed, allowance: r.cat.Length("ring_allowance"), ends: "closed", closed: true}, true
+}
+
+// RingLength is the developed length in nanometres of a closed ring of the
+// given outside diameter rolled from a bar of the given radial depth:
+// pi·(outside - bar).
+func RingLength(outside, bar unit.Length) float64 { return math.Pi * float64(outside-bar) }
+
+// radialDepth is how deep a section is along a ring's radius; a flat or a
+// rectangular tube is rolled the easy way, over its thin side.
+func radialDepth(s *catalog.Section) unit.Length {
+	for _, side := range []*unit.Length{s.Size, s.Thickness, s.Height, s.Width} {
+		if side != nil {
+			return *side
+		}
+	}
+	return 0
+}
+
+func (r *reckoning) bent(path string, bent *catalog.Bent) (shaped, bool) {
+	shape := shaped{name: "bent", ends: "square, square"}
+	var x exact
+	for i := range bent.Runs {
+		run := &bent.Runs[i]
+		if run.Straight != nil {
+			length, ok := r.length(path, fmt.Sprintf("straight %d", i+1), run.Straight)
+			if !ok {
+				return shaped{}, false
+			}
+			shape.developed += length
+			continue
+		}
+		radius, ok := r.length(path, fmt.Sprintf("radius %d", i+1), run.Radius)
+		if !ok {
+			return shaped{}, false
+		}
+		arc := x.float(ArcLength(radius, run.Angle))
+		r.note(path, fmt.Sprintf("arc %d", i+1), "%s·%d°·pi/180 = %s", radius, run.Angle, arc)
+		shape.bends = append(shape.bends, Bend{At: shape.developed, Angle: run.Angle, Radius: radius})
+		shape.developed += arc
+	}
+	return shape, r.settled(path, &x)
+}
+
+// ArcLength is the centre-line length in nanometres of a bend.
+func ArcLength(radius unit.Length, degrees int) float64 {
+	return float64(float64(radius)*float64(float64(degrees)*math.Pi)) / 180
+}
+
+// fitsBar refuses a piece that no bar of the section holds after its ends are
+// trimmed.
+func (r *reckoning) fitsBar(path string, section *catalog.Section, cut unit.Length) bool {
+	longest := section.LongestBar() - unit.Length(r.trimmedEnds())*r.cat.Length("bar_trim")
+	if cut <= longest {
+		return true
+	}
+	r.refuse("steel.too-long", path, "a cut length of %s is longer than any bar of %s gives: the longest is %s, and %s after its ends are trimmed",
+		cut, section.Name, section.LongestBar(), longest)
+	return false
+}
+
+func (r *reckoning) trimmedEnds() int {
+	switch r.cat.Choice("bar_trim_ends") {
+	case "both":
+		return 2
+	case "one":
+		return 1
+	default:
+		return 0
+	}
+}

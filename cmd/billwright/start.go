@@ -1,0 +1,87 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"log/slog"
+	"net"
+	"net/http"
+	"os"
+	"time"
+
+	"billwright/api"
+	"billwright/migrations"
+)
+
+// runStart starts the service and keeps it serving until it is told to stop. On
+// the demonstration workshop it first takes the example order over HTTP and
+// prints its bill.
+func runStart(ctx context.Context, args []string, out io.Writer) error {
+	s, err := readSettings(args, out)
+	if err != nil {
+		return err
+	}
+	db, err := openDatabase(ctx, s)
+	if err != nil {
+		return err
+	}
+	defer db.close()
+	shop, err := prepareWorkshop(ctx, s, db)
+	if err != nil {
+		return err
+	}
+	server, err := api.New(api.Settings{
+		Log:   slog.New(slog.NewJSONHandler(os.Stderr, &slog.HandlerOptions{Level: slog.LevelWarn})),
+		Pool:  db.Pool,
+		Clock: time.Now,
+		Ready: func(ctx context.Context) error { return migrations.Verify(ctx, db.Pool) },
+	})
+	if err != nil {
+		return err
+	}
+	listener, err := net.Listen("tcp", s.Listen)
+	if err != nil {
+		return fmt.Errorf("listen: %w", err)
+	}
+	base := "http://" + listener.Addr().String()
+	web := server.HTTPServer(s.Listen)
+	served := make(chan error, 1)
+	go func() { served <- web.Serve(listener) }()
+	fmt.Fprintf(out, "billwright serves %s on %s\n", shop.Name, base)
+	if shop.Demonstration {
+		// Told to stop before it was through, it stops; nothing is wrong.
+		if err := demonstrate(ctx, base, shop, out); err != nil && ctx.Err() == nil {
+			return errors.Join(err, stop(web))
+		}
+	}
+	return serve(ctx, db, web, served, out)
+}
+
+// serve waits until the service is told to stop, or something below it ends.
+func serve(ctx context.Context, db *database, web *http.Server, served <-chan error, out io.Writer) error {
+	var databaseDone <-chan struct{}
+	if db.private != nil {
+		databaseDone = db.private.Done()
+	}
+	select {
+	case <-ctx.Done():
+		fmt.Fprintln(out, "billwright stops")
+		return stop(web)
+	case err := <-served:
+		return fmt.Errorf("serve: %w", err)
+	case <-databaseDone:
+		return errors.Join(fmt.Errorf("the private database ended: %w", db.private.Err()), stop(web))
+	}
+}
+
+// stop lets running requests end before it closes.
+func stop(web *http.Server) error {
+	ctx, cancel := context.WithTimeout(context.Background(), 20*time.Second)
+	defer cancel()
+	if err := web.Shutdown(ctx); err != nil {
+		return fmt.Errorf("stop serving: %w", err)
+	}
+	return nil
+}

@@ -1,0 +1,286 @@
+package main
+
+import (
+	"bufio"
+	"bytes"
+	"context"
+	"encoding/json"
+	"fmt"
+	"io"
+	"math/rand/v2"
+	"net/http"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"sync"
+	"syscall"
+	"testing"
+	"time"
+
+	"billwright/catalog/demonstration"
+)
+
+// program builds the service once for this package's tests.
+var program = sync.OnceValues(func() (string, error) {
+	dir, err := os.MkdirTemp("", "billwright-program-")
+	if err != nil {
+		return "", err
+	}
+	ctx, cancel := context.WithTimeout(context.Background(), 5*time.Minute)
+	defer cancel()
+	binary := filepath.Join(dir, "billwright")
+	out, err := exec.CommandContext(ctx, "go", "build", "-buildvcs=false", "-o", binary, ".").CombinedOutput()
+	if err != nil {
+		return "", fmt.Errorf("build: %w\n%s", err, out)
+	}
+	return binary, nil
+})
+
+func TestMain(m *testing.M) {
+	code := m.Run()
+	if binary, err := program(); err == nil {
+		_ = os.RemoveAll(filepath.Dir(binary))
+	}
+	os.Exit(code)
+}
+
+// running is a started service.
+type running struct {
+	cmd   *exec.Cmd
+	base  string
+	print string // what it printed until it was serving and had shown its order
+}
+
+// start runs the service on a data folder until it has printed the example
+// order, and ends it with the test, by its own process id.
+func start(t *testing.T, data string, args ...string) *running {
+	t.Helper()
+	binary, err := program()
+	if err != nil {
+		t.Fatal(err)
+	}
+	cmd := exec.Command(binary, append([]string{"start", "--data", data, "--listen", "127.0.0.1:0"}, args...)...)
+	cmd.Env = append(os.Environ(), "DATABASE_URL=", "MIGRATE_DATABASE_URL=")
+	var errs bytes.Buffer
+	cmd.Stderr = &errs
+	cmd.SysProcAttr = &syscall.SysProcAttr{Pdeathsig: syscall.SIGTERM}
+	out, err := cmd.StdoutPipe()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := cmd.Start(); err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() {
+		if cmd.ProcessState == nil {
+			_ = cmd.Process.Signal(syscall.SIGTERM)
+			_ = cmd.Wait()
+		}
+	})
+	stuck := time.AfterFunc(time.Minute, func() { _ = cmd.Process.Kill() })
+	defer stuck.Stop()
+	r := &running{cmd: cmd}
+	lines := bufio.NewScanner(out)
+	for lines.Scan() {
+		line := lines.Text()
+		if _, base, found := strings.Cut(line, " on http://"); found {
+			r.base = "http://" + base
+			continue
+		}
+		r.print += line + "\n"
+		if strings.HasPrefix(line, "Promise date ") {
+			go io.Copy(io.Discard, out) //nolint:errcheck // ends with the process
+			return r
+		}
+	}
+	_ = cmd.Wait()
+	t.Fatalf("the service ended before it had shown its order:\n%s%s", r.print, errs.String())
+	return nil
+}
+
+// killAll ends the service and its database server at once, as a power failure
+// would.
+func (r *running) killAll(t *testing.T, data string) {
+	t.Helper()
+	pidFile, err := filepath.Glob(filepath.Join(data, "postgres", "*", "postmaster.pid"))
+	if err != nil || len(pidFile) != 1 {
+		t.Fatalf("no postmaster.pid below %s: %v %v", data, pidFile, err)
+	}
+	text, err := os.ReadFile(pidFile[0])
+	if err != nil {
+		t.Fatal(err)
+	}
+	first, _, _ := strings.Cut(string(text), "\n")
+	postmaster, err := strconv.Atoi(first)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := r.cmd.Process.Kill(); err != nil {
+		t.Fatal(err)
+	}
+	// It may have ended with its supervisor already.
+	if err := syscall.Kill(postmaster, syscall.SIGKILL); err != nil && err != syscall.ESRCH {
+		t.Fatal(err)
+	}
+	_ = r.cmd.Wait()
+}
+
+func dealerKey(t *testing.T, data string) string {
+	t.Helper()
+	path := filepath.Join(data, dealerKeyFile)
+	info, err := os.Stat(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if info.Mode().Perm() != 0o600 {
+		t.Errorf("%s has mode %v, want 0600", path, info.Mode().Perm())
+	}
+	key, err := readKey(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return key
+}
+
+// post sends the example order under another purchase order number; ok tells
+// that it was acknowledged.
+func post(base, key, po string) (number string, ok bool) {
+	body := bytes.Replace(demonstration.Order(), []byte("ST-2207"), []byte(po), 1)
+	var taken struct {
+		Number string `json:"number"`
+	}
+	client := portal{base: base, key: key, client: &http.Client{Timeout: 10 * time.Second}}
+	header := http.Header{"Idempotency-Key": {po}, "Content-Type": {"application/json"}}
+	err := client.do(context.Background(), http.MethodPost, "/v1/orders", header, body, &taken)
+	return taken.Number, err == nil
+}
+
+// The service and its database are killed while orders come in. Started again,
+// it still has every order that it acknowledged, and prints the same example
+// order instead of taking another.
+func TestEveryAcknowledgedOrderOutlivesAKill(t *testing.T) {
+	data := t.TempDir()
+	seed := rand.Uint64()
+	t.Logf("seed %d", seed)
+	random := rand.New(rand.NewPCG(seed, 1))
+	first := start(t, data)
+	shown, base := first.print, first.base
+	key := dealerKey(t, data)
+	acknowledged := map[string]string{}
+	for round := range 3 {
+		var mutex sync.Mutex
+		var workers sync.WaitGroup
+		killed := make(chan struct{})
+		for worker := range 4 {
+			workers.Go(func() {
+				for i := 0; i < 500; i++ {
+					po := fmt.Sprintf("kill-%d-%d-%d", round, worker, i)
+					number, ok := post(base, key, po)
+					if ok {
+						mutex.Lock()
+						acknowledged[po] = number
+						mutex.Unlock()
+						continue
+					}
+					select {
+					case <-killed:
+						return
+					default:
+					}
+				}
+			})
+		}
+		time.Sleep(time.Duration(100+random.IntN(400)) * time.Millisecond)
+		first.killAll(t, data)
+		close(killed)
+		workers.Wait()
+		first = start(t, data)
+		base = first.base
+		if first.print != shown {
+			t.Fatalf("round %d: another example order was printed:\n%s\nbefore:\n%s", round, first.print, shown)
+		}
+	}
+	if len(acknowledged) < 12 {
+		t.Fatalf("only %d orders were acknowledged: the kill came before the load", len(acknowledged))
+	}
+	client := portal{base: base, key: key, client: &http.Client{Timeout: 10 * time.Second}}
+	for po, number := range acknowledged {
+		var stored struct {
+			PO string `json:"po"`
+		}
+		if err := client.do(t.Context(), http.MethodGet, "/v1/orders/"+number, nil, nil, &stored); err != nil || stored.PO != po {
+			t.Errorf("order %s under %s is lost: %v", number, po, err)
+		}
+	}
+	t.Logf("%d acknowledged orders over 3 kills, none lost", len(acknowledged))
+}
+
+// On a trial workshop the clock stands where it was set and only goes forward;
+// a live one refuses to move it.
+func TestClockOfATrial(t *testing.T) {
+	data := t.TempDir()
+	trial := start(t, data, "--clock", "2026-11-25T09:00:00-06:00")
+	key, err := readKey(filepath.Join(data, ownerKeyFile))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out bytes.Buffer
+	args := []string{"clock", "--url", trial.base, "--key", filepath.Join(data, ownerKeyFile), "--to"}
+	if err := run(t.Context(), append(args, "2026-12-01T08:00:00-06:00"), &out, &out); err != nil {
+		t.Fatal(err)
+	}
+	if want := "2026-12-01T14:00:00Z"; !strings.Contains(out.String(), want) && !strings.Contains(out.String(), "2026-12-01T08:00:00-06:00") {
+		t.Errorf("the clock was said to stand at %q, want %s", out.String(), want)
+	}
+	if err := run(t.Context(), append(args, "2026-11-30T08:00:00-06:00"), &out, &out); err == nil {
+		t.Error("the clock went back")
+	}
+	number, ok := post(trial.base, dealerKey(t, data), "after the move")
+	if !ok {
+		t.Fatal("no order was taken")
+	}
+	var stored struct {
+		ReceivedAt time.Time `json:"received_at"`
+	}
+	client := portal{base: trial.base, key: key, client: http.DefaultClient}
+	if err := client.do(t.Context(), http.MethodGet, "/v1/orders/"+number, nil, nil, &stored); err != nil {
+		t.Fatal(err)
+	}
+	if want := time.Date(2026, 12, 1, 14, 0, 0, 0, time.UTC); !stored.ReceivedAt.Equal(want) {
+		t.Errorf("received at %s, want %s", stored.ReceivedAt, want)
+	}
+	live := t.TempDir()
+	served := start(t, live)
+	args = []string{"clock", "--url", served.base, "--key", filepath.Join(live, ownerKeyFile), "--to", "2030-12-01T08:00:00-06:00"}
+	if err := run(t.Context(), args, &out, &out); err == nil || !strings.Contains(err.Error(), "409") {
+		t.Errorf("a live workshop's clock: %v, want a refusal with 409", err)
+	}
+}
+
+// The printed order is the stored one: what the interface gives as JSON has the
+// same number, net and promise date.
+func TestPrintedOrderIsTheStoredOne(t *testing.T) {
+	data := t.TempDir()
+	r := start(t, data)
+	client := portal{base: r.base, key: dealerKey(t, data), client: http.DefaultClient}
+	var list struct {
+		Orders []json.RawMessage `json:"orders"`
+	}
+	if err := client.do(t.Context(), http.MethodGet, "/v1/orders", nil, nil, &list); err != nil {
+		t.Fatal(err)
+	}
+	if len(list.Orders) != 1 {
+		t.Fatalf("%d orders, want the example alone", len(list.Orders))
+	}
+	var o struct{ Number, Net, Promise string }
+	if err := json.Unmarshal(list.Orders[0], &o); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{"Order " + o.Number, "Promise date " + o.Promise, o.Net, "Steel cut list", "Wood top blanks", "Glass", "Finish steps", "Cloth for the line", "Hardware", "Cartons"} {
+		if !strings.Contains(r.print, want) {
+			t.Errorf("the printed order lacks %q", want)
+		}
+	}
+}

@@ -1,0 +1,191 @@
+package main
+
+import (
+	"context"
+	"crypto/rand"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"github.com/google/uuid"
+	"github.com/jackc/pgx/v5"
+
+	"billwright/api"
+	"billwright/api/authdb"
+	"billwright/catalog"
+	"billwright/catalog/calendar"
+	"billwright/catalog/catalogdb"
+	"billwright/catalog/demonstration"
+	"billwright/migrations"
+	"billwright/migrations/tenancy"
+)
+
+// workshop is what start needs to know of the workshop it serves.
+type workshop struct {
+	ID   uuid.UUID
+	Name string
+	// Demonstration tells that its current catalog is the one the program
+	// ships for trying out. Key is then that of the demonstration dealer.
+	Demonstration bool
+	Key           string
+}
+
+// prepareWorkshop sets an empty database up with the demonstration workshop; of
+// one that has a workshop it changes nothing but a missing demonstration key.
+func prepareWorkshop(ctx context.Context, s settings, db *database) (workshop, error) {
+	if db.AdminURL == "" {
+		return workshop{Name: "the workshops of this database"}, nil
+	}
+	known, err := listWorkshops(ctx, db.AdminURL)
+	if err != nil {
+		return workshop{}, err
+	}
+	switch {
+	case len(known) == 0:
+		return setUpDemonstration(ctx, s, db)
+	case s.Clock != nil && known[0].TrialClock == nil:
+		return workshop{}, fmt.Errorf("%s is a live workshop: its clock is the real one, and --clock is for a new database only", known[0].Name)
+	case len(known) > 1:
+		return workshop{Name: fmt.Sprintf("%d workshops", len(known))}, nil
+	}
+	return findWorkshop(ctx, s, db, known[0])
+}
+
+// asOwner opens a connection in the role that owns the tables and may see every
+// workshop.
+func asOwner(ctx context.Context, adminURL string) (*pgx.Conn, error) {
+	config, err := pgx.ParseConfig(adminURL)
+	if err != nil {
+		return nil, fmt.Errorf("read the connection string: %w", err)
+	}
+	config.RuntimeParams["role"] = migrations.OwnerRole
+	conn, err := pgx.ConnectConfig(ctx, config)
+	if err != nil {
+		return nil, fmt.Errorf("connect as the owner of the tables: %w", err)
+	}
+	return conn, nil
+}
+
+func listWorkshops(ctx context.Context, adminURL string) (known []authdb.Workshop, err error) {
+	conn, err := asOwner(ctx, adminURL)
+	if err != nil {
+		return nil, err
+	}
+	defer conn.Close(ctx)
+	err = pgx.BeginFunc(ctx, conn, func(tx pgx.Tx) error {
+		known, err = authdb.ListWorkshops(ctx, tx)
+		return err
+	})
+	return known, err
+}
+
+func setUpDemonstration(ctx context.Context, s settings, db *database) (workshop, error) {
+	cat, faults := catalog.Read(demonstration.Files())
+	if len(faults) > 0 {
+		return workshop{}, fmt.Errorf("the demonstration catalog has faults: %w", errors.Join(asErrors(faults)...))
+	}
+	now := time.Now()
+	if s.Clock != nil {
+		now = *s.Clock
+	}
+	shop := authdb.Workshop{Code: cat.Workshop.Code, Name: cat.Workshop.Name, TrialClock: s.Clock, Created: now}
+	var err error
+	if shop.ID, err = uuid.NewV7(); err != nil {
+		return workshop{}, err
+	}
+	if _, err := rand.Read(shop.PageSecret[:]); err != nil {
+		return workshop{}, err
+	}
+	if err := createWorkshop(ctx, db.AdminURL, shop); err != nil {
+		return workshop{}, err
+	}
+	err = tenancy.Transact(ctx, db.Pool, tenancy.Scope{Workshop: shop.ID, Dealer: tenancy.AllDealers}, func(tx pgx.Tx) error {
+		_, err := catalogdb.Store(ctx, tx, shop.ID, cat, "set-up", now)
+		return err
+	})
+	if err != nil {
+		return workshop{}, fmt.Errorf("store the demonstration catalog: %w", err)
+	}
+	return findWorkshop(ctx, s, db, shop)
+}
+
+func createWorkshop(ctx context.Context, adminURL string, shop authdb.Workshop) error {
+	conn, err := asOwner(ctx, adminURL)
+	if err != nil {
+		return err
+	}
+	defer conn.Close(ctx)
+	return pgx.BeginFunc(ctx, conn, func(tx pgx.Tx) error { return authdb.CreateWorkshop(ctx, tx, shop) })
+}
+
+// findWorkshop reads whether the workshop's current catalog is the
+// demonstration, and if so its key, made anew when the file is gone.
+func findWorkshop(ctx context.Context, s settings, db *database, shop authdb.Workshop) (workshop, error) {
+	found := workshop{ID: shop.ID, Name: shop.Name}
+	now := time.Now()
+	if shop.TrialClock != nil {
+		now = *shop.TrialClock
+	}
+	scope := tenancy.Scope{Workshop: shop.ID, Dealer: tenancy.AllDealers}
+	err := tenancy.Transact(ctx, db.Pool, scope, func(tx pgx.Tx) error {
+		revision, err := catalogdb.Current(ctx, tx, shop.ID, calendar.DateOf(now))
+		if errors.Is(err, catalogdb.ErrNoRevision) {
+			return nil
+		}
+		if err != nil {
+			return err
+		}
+		cat, err := catalogdb.Load(ctx, tx, shop.ID, revision)
+		if err == nil {
+			found.Demonstration = cat.Workshop.Demonstration
+		}
+		return err
+	})
+	if err != nil || !found.Demonstration {
+		return found, err
+	}
+	found.Key, err = keepKey(ctx, s, db, scope, dealerKeyFile, "dealer", demonstration.Dealer, now)
+	if err == nil {
+		_, err = keepKey(ctx, s, db, scope, ownerKeyFile, "owner", "", now)
+	}
+	return found, err
+}
+
+// The files in the data folder that hold the demonstration's keys, mode 0600.
+const (
+	dealerKeyFile = "demonstration-key"
+	ownerKeyFile  = "demonstration-owner-key"
+)
+
+// keepKey reads a demonstration key from its file, or makes one and stores its
+// hash.
+func keepKey(ctx context.Context, s settings, db *database, scope tenancy.Scope, file, role, dealer string, now time.Time) (string, error) {
+	return keep(filepath.Join(s.Data, file), func() (string, error) {
+		text, key, err := api.NewKey(scope.Workshop, role, dealer, "demonstration", false, now)
+		if err != nil {
+			return "", err
+		}
+		err = tenancy.Transact(ctx, db.Pool, scope, func(tx pgx.Tx) error { return authdb.InsertKey(ctx, tx, key) })
+		return text, err
+	})
+}
+
+func asErrors[F interface{ Error() string }](faults []F) []error {
+	all := make([]error, len(faults))
+	for i, fault := range faults {
+		all[i] = errors.New(fault.Error())
+	}
+	return all
+}
+
+// readKey reads a key file.
+func readKey(path string) (string, error) {
+	text, err := os.ReadFile(path)
+	if err != nil {
+		return "", fmt.Errorf("read the key: %w", err)
+	}
+	return strings.TrimSpace(string(text)), nil
+}

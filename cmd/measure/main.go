@@ -1,0 +1,54 @@
+// Command measure prints figures of the program, never asserted by a test:
+//
+//	go run ./cmd/measure orders [--detail FILE]
+//
+// Standard output holds nothing but tab-separated rows: name, value, unit, bar,
+// and ok or short. A figure that could not be measured is "-" and short. The
+// exit status is 0 when the measurement ran.
+package main
+
+import (
+	"context"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+	"runtime"
+	"syscall"
+)
+
+var measures = map[string]func(ctx context.Context, r *report, args []string) error{
+	"orders": measureOrders,
+}
+
+func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	if err := run(ctx, os.Args[1:]); err != nil {
+		fmt.Fprintln(os.Stderr, "measure:", err)
+		os.Exit(1)
+	}
+}
+
+func run(ctx context.Context, args []string) error {
+	if len(args) == 0 || measures[args[0]] == nil {
+		return fmt.Errorf("measure what? one of: orders")
+	}
+	flags := flag.NewFlagSet(args[0], flag.ContinueOnError)
+	path := flags.String("detail", "", "`file` for details")
+	if err := flags.Parse(args[1:]); err != nil {
+		return err
+	}
+	r := &report{out: os.Stdout, detail: io.Discard}
+	if *path != "" {
+		file, err := os.Create(*path)
+		if err != nil {
+			return fmt.Errorf("make the detail file: %w", err)
+		}
+		defer file.Close()
+		r.detail = file
+	}
+	r.note("machine: %d processors, %s/%s, %s", runtime.NumCPU(), runtime.GOOS, runtime.GOARCH, runtime.Version())
+	return measures[args[0]](ctx, r, flags.Args())
+}

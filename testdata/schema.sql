@@ -1,0 +1,684 @@
+CREATE TABLE public.api_key (
+    workshop_id uuid NOT NULL,
+    key_id uuid NOT NULL,
+    dealer_id text,
+    role text NOT NULL,
+    name text NOT NULL,
+    secret_sha256 bytea NOT NULL,
+    test boolean DEFAULT false NOT NULL,
+    created_at timestamp with time zone NOT NULL,
+    revoked_at timestamp with time zone,
+    CONSTRAINT api_key_dealer_role CHECK (((role = 'dealer'::text) = (dealer_id IS NOT NULL))),
+    CONSTRAINT api_key_hash_size CHECK ((octet_length(secret_sha256) = 32)),
+    CONSTRAINT api_key_role CHECK ((role = ANY (ARRAY['dealer'::text, 'rep'::text, 'buyer'::text, 'engineer'::text, 'shop'::text, 'owner'::text])))
+);
+
+ALTER TABLE ONLY public.api_key FORCE ROW LEVEL SECURITY;
+
+ALTER TABLE public.api_key OWNER TO billwright_owner;
+
+CREATE TABLE public.audit (
+    workshop_id uuid NOT NULL,
+    audit_id uuid NOT NULL,
+    dealer_id text NOT NULL,
+    at timestamp with time zone NOT NULL,
+    actor text NOT NULL,
+    role text NOT NULL,
+    act text NOT NULL,
+    subject text NOT NULL,
+    before jsonb,
+    after jsonb,
+    reason text NOT NULL
+);
+
+ALTER TABLE ONLY public.audit FORCE ROW LEVEL SECURITY;
+
+ALTER TABLE public.audit OWNER TO billwright_owner;
+
+CREATE TABLE public.bill (
+    workshop_id uuid NOT NULL,
+    dealer_id text NOT NULL,
+    order_id uuid NOT NULL,
+    bill_version integer NOT NULL,
+    revision integer NOT NULL,
+    arithmetic integer NOT NULL,
+    sha256 bytea NOT NULL,
+    document bytea NOT NULL,
+    made_at timestamp with time zone NOT NULL,
+    CONSTRAINT bill_hash_size CHECK ((octet_length(sha256) = 32)),
+    CONSTRAINT bill_version_positive CHECK ((bill_version > 0))
+);
+
+ALTER TABLE ONLY public.bill FORCE ROW LEVEL SECURITY;
+
+ALTER TABLE public.bill OWNER TO billwright_owner;
+
+CREATE TABLE public.catalog_attribute (
+    workshop_id uuid NOT NULL,
+    revision integer NOT NULL,
+    product text NOT NULL,
+    attribute text NOT NULL,
+    "position" smallint NOT NULL,
+    name text NOT NULL,
+    kind text NOT NULL,
+    smallest_nm bigint,
+    largest_nm bigint,
+    "least" integer,
+    most integer,
+    default_text text,
+    CONSTRAINT catalog_attribute_kind CHECK ((kind = ANY (ARRAY['choice'::text, 'length'::text, 'count'::text, 'text'::text])))
+);
+
+ALTER TABLE ONLY public.catalog_attribute FORCE ROW LEVEL SECURITY;
+
+ALTER TABLE public.catalog_attribute OWNER TO billwright_owner;
+
+CREATE TABLE public.catalog_choice (
+    workshop_id uuid NOT NULL,
+    revision integer NOT NULL,
+    product text NOT NULL,
+    attribute text NOT NULL,
+    choice text NOT NULL,
+    "position" smallint NOT NULL,
+    name text NOT NULL
+);
+
+ALTER TABLE ONLY public.catalog_choice FORCE ROW LEVEL SECURITY;
+
+ALTER TABLE public.catalog_choice OWNER TO billwright_owner;
+
+CREATE TABLE public.catalog_fabric (
+    workshop_id uuid NOT NULL,
+    revision integer NOT NULL,
+    fabric text NOT NULL,
+    name text NOT NULL,
+    grade text NOT NULL,
+    goods_width_nm bigint NOT NULL,
+    own_material boolean NOT NULL
+);
+
+ALTER TABLE ONLY public.catalog_fabric FORCE ROW LEVEL SECURITY;
+
+ALTER TABLE public.catalog_fabric OWNER TO billwright_owner;
+
+CREATE TABLE public.catalog_file (
+    workshop_id uuid NOT NULL,
+    revision integer NOT NULL,
+    path text NOT NULL,
+    bytes bytea NOT NULL
+);
+
+ALTER TABLE ONLY public.catalog_file FORCE ROW LEVEL SECURITY;
+
+ALTER TABLE public.catalog_file OWNER TO billwright_owner;
+
+CREATE TABLE public.catalog_finish (
+    workshop_id uuid NOT NULL,
+    revision integer NOT NULL,
+    kind text NOT NULL,
+    finish text NOT NULL,
+    name text NOT NULL,
+    clear_coat boolean NOT NULL,
+    hand_steps smallint NOT NULL,
+    CONSTRAINT catalog_finish_kind CHECK ((kind = ANY (ARRAY['wood'::text, 'metal'::text])))
+);
+
+ALTER TABLE ONLY public.catalog_finish FORCE ROW LEVEL SECURITY;
+
+ALTER TABLE public.catalog_finish OWNER TO billwright_owner;
+
+CREATE TABLE public.catalog_finish_species (
+    workshop_id uuid NOT NULL,
+    revision integer NOT NULL,
+    kind text NOT NULL,
+    finish text NOT NULL,
+    species text NOT NULL,
+    CONSTRAINT catalog_finish_species_kind CHECK ((kind = 'wood'::text))
+);
+
+ALTER TABLE ONLY public.catalog_finish_species FORCE ROW LEVEL SECURITY;
+
+ALTER TABLE public.catalog_finish_species OWNER TO billwright_owner;
+
+CREATE TABLE public.catalog_product (
+    workshop_id uuid NOT NULL,
+    revision integer NOT NULL,
+    product text NOT NULL,
+    name text NOT NULL,
+    collection text NOT NULL,
+    lead_days integer NOT NULL
+);
+
+ALTER TABLE ONLY public.catalog_product FORCE ROW LEVEL SECURITY;
+
+ALTER TABLE public.catalog_product OWNER TO billwright_owner;
+
+CREATE TABLE public.catalog_revision (
+    workshop_id uuid NOT NULL,
+    revision integer NOT NULL,
+    effective date NOT NULL,
+    source_sha256 bytea NOT NULL,
+    stored_at timestamp with time zone NOT NULL,
+    stored_by text NOT NULL,
+    CONSTRAINT catalog_revision_positive CHECK ((revision > 0))
+);
+
+ALTER TABLE ONLY public.catalog_revision FORCE ROW LEVEL SECURITY;
+
+ALTER TABLE public.catalog_revision OWNER TO billwright_owner;
+
+CREATE TABLE public.catalog_rule (
+    workshop_id uuid NOT NULL,
+    revision integer NOT NULL,
+    product text NOT NULL,
+    rule text NOT NULL,
+    says text NOT NULL
+);
+
+ALTER TABLE ONLY public.catalog_rule FORCE ROW LEVEL SECURITY;
+
+ALTER TABLE public.catalog_rule OWNER TO billwright_owner;
+
+CREATE TABLE public.catalog_section (
+    workshop_id uuid NOT NULL,
+    revision integer NOT NULL,
+    section text NOT NULL,
+    name text NOT NULL,
+    shape text NOT NULL,
+    mass_ug_per_m bigint NOT NULL,
+    perimeter_nm bigint NOT NULL,
+    longest_bar_nm bigint NOT NULL
+);
+
+ALTER TABLE ONLY public.catalog_section FORCE ROW LEVEL SECURITY;
+
+ALTER TABLE public.catalog_section OWNER TO billwright_owner;
+
+CREATE TABLE public.catalog_species (
+    workshop_id uuid NOT NULL,
+    revision integer NOT NULL,
+    species text NOT NULL,
+    name text NOT NULL,
+    yield text NOT NULL
+);
+
+ALTER TABLE ONLY public.catalog_species FORCE ROW LEVEL SECURITY;
+
+ALTER TABLE public.catalog_species OWNER TO billwright_owner;
+
+CREATE TABLE public.catalog_standard (
+    workshop_id uuid NOT NULL,
+    revision integer NOT NULL,
+    standard text NOT NULL,
+    value text NOT NULL,
+    source text NOT NULL
+);
+
+ALTER TABLE ONLY public.catalog_standard FORCE ROW LEVEL SECURITY;
+
+ALTER TABLE public.catalog_standard OWNER TO billwright_owner;
+
+CREATE TABLE public.dealer (
+    workshop_id uuid NOT NULL,
+    dealer_id text NOT NULL,
+    name text NOT NULL,
+    CONSTRAINT dealer_code_form CHECK ((dealer_id ~ '^[a-z0-9]+(-[a-z0-9]+)*$'::text))
+);
+
+ALTER TABLE ONLY public.dealer FORCE ROW LEVEL SECURITY;
+
+ALTER TABLE public.dealer OWNER TO billwright_owner;
+
+CREATE TABLE public.dealer_order (
+    workshop_id uuid NOT NULL,
+    dealer_id text NOT NULL,
+    order_id uuid NOT NULL,
+    number text,
+    version integer NOT NULL,
+    state text NOT NULL,
+    test boolean NOT NULL,
+    revision integer NOT NULL,
+    po text NOT NULL,
+    po_guard text,
+    sidemark text NOT NULL,
+    ship_to text NOT NULL,
+    requested date,
+    ship_complete boolean NOT NULL,
+    promise date,
+    net_cents bigint,
+    received_at timestamp with time zone NOT NULL,
+    search text NOT NULL,
+    document bytea NOT NULL,
+    CONSTRAINT dealer_order_numbered CHECK (((number IS NOT NULL) OR (state = 'draft'::text))),
+    CONSTRAINT dealer_order_state CHECK ((state = ANY (ARRAY['draft'::text, 'quoted'::text, 'received'::text, 'accepted'::text, 'released'::text, 'in work'::text, 'ready'::text, 'shipped in part'::text, 'shipped'::text, 'closed'::text, 'cancelled'::text]))),
+    CONSTRAINT dealer_order_version CHECK ((version > 0))
+);
+
+ALTER TABLE ONLY public.dealer_order FORCE ROW LEVEL SECURITY;
+
+ALTER TABLE public.dealer_order OWNER TO billwright_owner;
+
+CREATE TABLE public.idempotency (
+    workshop_id uuid NOT NULL,
+    scope text NOT NULL,
+    key text NOT NULL,
+    dealer_id text NOT NULL,
+    fingerprint bytea NOT NULL,
+    status smallint NOT NULL,
+    location text NOT NULL,
+    etag text NOT NULL,
+    reply bytea NOT NULL,
+    replays integer DEFAULT 0 NOT NULL,
+    created_at timestamp with time zone NOT NULL,
+    CONSTRAINT idempotency_fingerprint_size CHECK ((octet_length(fingerprint) = 32))
+);
+
+ALTER TABLE ONLY public.idempotency FORCE ROW LEVEL SECURITY;
+
+ALTER TABLE public.idempotency OWNER TO billwright_owner;
+
+CREATE TABLE public.order_hold (
+    workshop_id uuid NOT NULL,
+    dealer_id text NOT NULL,
+    order_id uuid NOT NULL,
+    seq smallint NOT NULL,
+    line smallint NOT NULL,
+    kind text NOT NULL,
+    reason text NOT NULL,
+    placed_at timestamp with time zone NOT NULL,
+    placed_by text NOT NULL,
+    lifted_at timestamp with time zone,
+    lifted_by text,
+    CONSTRAINT order_hold_kind CHECK ((kind = ANY (ARRAY['credit'::text, 'own material'::text, 'information'::text, 'engineering'::text, 'approval'::text, 'deposit'::text, 'ship'::text]))),
+    CONSTRAINT order_hold_positive CHECK ((seq > 0))
+);
+
+ALTER TABLE ONLY public.order_hold FORCE ROW LEVEL SECURITY;
+
+ALTER TABLE public.order_hold OWNER TO billwright_owner;
+
+CREATE TABLE public.order_line (
+    workshop_id uuid NOT NULL,
+    dealer_id text NOT NULL,
+    order_id uuid NOT NULL,
+    line smallint NOT NULL,
+    product text NOT NULL,
+    quantity integer NOT NULL,
+    revision integer NOT NULL,
+    configuration jsonb NOT NULL,
+    net_cents bigint,
+    CONSTRAINT order_line_positive CHECK ((line > 0)),
+    CONSTRAINT order_line_quantity CHECK ((quantity > 0))
+);
+
+ALTER TABLE ONLY public.order_line FORCE ROW LEVEL SECURITY;
+
+ALTER TABLE public.order_line OWNER TO billwright_owner;
+
+CREATE TABLE public.requirement (
+    workshop_id uuid NOT NULL,
+    week date NOT NULL,
+    order_id uuid NOT NULL,
+    line smallint NOT NULL,
+    seq smallint NOT NULL,
+    dealer_id text NOT NULL,
+    bill_version integer NOT NULL,
+    unit smallint NOT NULL,
+    path text NOT NULL,
+    kind text NOT NULL,
+    item text NOT NULL,
+    pieces integer NOT NULL,
+    length_nm bigint,
+    amount bigint NOT NULL,
+    measure text NOT NULL,
+    need_by date NOT NULL,
+    firm boolean NOT NULL,
+    CONSTRAINT requirement_measure CHECK ((measure = ANY (ARRAY['each'::text, 'length'::text, 'area'::text, 'volume'::text, 'mass'::text]))),
+    CONSTRAINT requirement_need_by_week CHECK (((need_by >= week) AND (need_by < (week + 7)))),
+    CONSTRAINT requirement_path_form CHECK ((path ~ '^[a-z0-9]+(-[a-z0-9]+)*(/[a-z0-9]+(-[a-z0-9]+)*)*$'::text)),
+    CONSTRAINT requirement_pieces CHECK ((pieces > 0)),
+    CONSTRAINT requirement_unit CHECK ((unit >= 0)),
+    CONSTRAINT requirement_week_monday CHECK ((EXTRACT(isodow FROM week) = (1)::numeric))
+);
+
+ALTER TABLE ONLY public.requirement FORCE ROW LEVEL SECURITY;
+
+ALTER TABLE public.requirement OWNER TO billwright_owner;
+
+CREATE TABLE public.workshop (
+    workshop_id uuid NOT NULL,
+    code text NOT NULL,
+    name text NOT NULL,
+    trial_clock timestamp with time zone,
+    page_secret bytea NOT NULL,
+    created_at timestamp with time zone NOT NULL,
+    CONSTRAINT workshop_code_form CHECK ((code ~ '^[a-z0-9]+(-[a-z0-9]+)*$'::text)),
+    CONSTRAINT workshop_page_secret_size CHECK ((octet_length(page_secret) = 32))
+);
+
+ALTER TABLE ONLY public.workshop FORCE ROW LEVEL SECURITY;
+
+ALTER TABLE public.workshop OWNER TO billwright_owner;
+
+ALTER TABLE ONLY public.api_key
+    ADD CONSTRAINT api_key_pk PRIMARY KEY (workshop_id, key_id);
+
+ALTER TABLE ONLY public.audit
+    ADD CONSTRAINT audit_pk PRIMARY KEY (workshop_id, audit_id);
+
+ALTER TABLE ONLY public.bill
+    ADD CONSTRAINT bill_pk PRIMARY KEY (workshop_id, order_id, bill_version);
+
+ALTER TABLE ONLY public.catalog_attribute
+    ADD CONSTRAINT catalog_attribute_pk PRIMARY KEY (workshop_id, revision, product, attribute);
+
+ALTER TABLE ONLY public.catalog_choice
+    ADD CONSTRAINT catalog_choice_pk PRIMARY KEY (workshop_id, revision, product, attribute, choice);
+
+ALTER TABLE ONLY public.catalog_fabric
+    ADD CONSTRAINT catalog_fabric_pk PRIMARY KEY (workshop_id, revision, fabric);
+
+ALTER TABLE ONLY public.catalog_file
+    ADD CONSTRAINT catalog_file_pk PRIMARY KEY (workshop_id, revision, path);
+
+ALTER TABLE ONLY public.catalog_finish
+    ADD CONSTRAINT catalog_finish_pk PRIMARY KEY (workshop_id, revision, kind, finish);
+
+ALTER TABLE ONLY public.catalog_finish_species
+    ADD CONSTRAINT catalog_finish_species_pk PRIMARY KEY (workshop_id, revision, kind, finish, species);
+
+ALTER TABLE ONLY public.catalog_product
+    ADD CONSTRAINT catalog_product_pk PRIMARY KEY (workshop_id, revision, product);
+
+ALTER TABLE ONLY public.catalog_revision
+    ADD CONSTRAINT catalog_revision_pk PRIMARY KEY (workshop_id, revision);
+
+ALTER TABLE ONLY public.catalog_rule
+    ADD CONSTRAINT catalog_rule_pk PRIMARY KEY (workshop_id, revision, product, rule);
+
+ALTER TABLE ONLY public.catalog_section
+    ADD CONSTRAINT catalog_section_pk PRIMARY KEY (workshop_id, revision, section);
+
+ALTER TABLE ONLY public.catalog_species
+    ADD CONSTRAINT catalog_species_pk PRIMARY KEY (workshop_id, revision, species);
+
+ALTER TABLE ONLY public.catalog_standard
+    ADD CONSTRAINT catalog_standard_pk PRIMARY KEY (workshop_id, revision, standard);
+
+ALTER TABLE ONLY public.dealer_order
+    ADD CONSTRAINT dealer_order_pk PRIMARY KEY (workshop_id, order_id);
+
+ALTER TABLE ONLY public.dealer
+    ADD CONSTRAINT dealer_pk PRIMARY KEY (workshop_id, dealer_id);
+
+ALTER TABLE ONLY public.idempotency
+    ADD CONSTRAINT idempotency_pk PRIMARY KEY (workshop_id, scope, key);
+
+ALTER TABLE ONLY public.order_hold
+    ADD CONSTRAINT order_hold_pk PRIMARY KEY (workshop_id, order_id, seq);
+
+ALTER TABLE ONLY public.order_line
+    ADD CONSTRAINT order_line_pk PRIMARY KEY (workshop_id, order_id, line);
+
+ALTER TABLE ONLY public.requirement
+    ADD CONSTRAINT requirement_pk PRIMARY KEY (workshop_id, week, order_id, line, seq);
+
+ALTER TABLE ONLY public.workshop
+    ADD CONSTRAINT workshop_pk PRIMARY KEY (workshop_id);
+
+CREATE UNIQUE INDEX dealer_order_number_once ON public.dealer_order USING btree (workshop_id, number) WHERE (number IS NOT NULL);
+
+CREATE UNIQUE INDEX dealer_order_po_once ON public.dealer_order USING btree (workshop_id, dealer_id, po_guard) WHERE (po_guard IS NOT NULL);
+
+CREATE INDEX requirement_week_item ON public.requirement USING btree (workshop_id, week, kind, item) INCLUDE (dealer_id, order_id, pieces, amount, measure, need_by, firm);
+
+ALTER TABLE ONLY public.api_key
+    ADD CONSTRAINT api_key_dealer_fk FOREIGN KEY (workshop_id, dealer_id) REFERENCES public.dealer(workshop_id, dealer_id);
+
+ALTER TABLE ONLY public.bill
+    ADD CONSTRAINT bill_order_fk FOREIGN KEY (workshop_id, order_id) REFERENCES public.dealer_order(workshop_id, order_id);
+
+ALTER TABLE ONLY public.catalog_attribute
+    ADD CONSTRAINT catalog_attribute_product_fk FOREIGN KEY (workshop_id, revision, product) REFERENCES public.catalog_product(workshop_id, revision, product);
+
+ALTER TABLE ONLY public.catalog_choice
+    ADD CONSTRAINT catalog_choice_attribute_fk FOREIGN KEY (workshop_id, revision, product, attribute) REFERENCES public.catalog_attribute(workshop_id, revision, product, attribute);
+
+ALTER TABLE ONLY public.catalog_fabric
+    ADD CONSTRAINT catalog_fabric_revision_fk FOREIGN KEY (workshop_id, revision) REFERENCES public.catalog_revision(workshop_id, revision);
+
+ALTER TABLE ONLY public.catalog_file
+    ADD CONSTRAINT catalog_file_revision_fk FOREIGN KEY (workshop_id, revision) REFERENCES public.catalog_revision(workshop_id, revision);
+
+ALTER TABLE ONLY public.catalog_finish
+    ADD CONSTRAINT catalog_finish_revision_fk FOREIGN KEY (workshop_id, revision) REFERENCES public.catalog_revision(workshop_id, revision);
+
+ALTER TABLE ONLY public.catalog_finish_species
+    ADD CONSTRAINT catalog_finish_species_finish_fk FOREIGN KEY (workshop_id, revision, kind, finish) REFERENCES public.catalog_finish(workshop_id, revision, kind, finish);
+
+ALTER TABLE ONLY public.catalog_finish_species
+    ADD CONSTRAINT catalog_finish_species_species_fk FOREIGN KEY (workshop_id, revision, species) REFERENCES public.catalog_species(workshop_id, revision, species);
+
+ALTER TABLE ONLY public.catalog_product
+    ADD CONSTRAINT catalog_product_revision_fk FOREIGN KEY (workshop_id, revision) REFERENCES public.catalog_revision(workshop_id, revision);
+
+ALTER TABLE ONLY public.catalog_revision
+    ADD CONSTRAINT catalog_revision_workshop_fk FOREIGN KEY (workshop_id) REFERENCES public.workshop(workshop_id);
+
+ALTER TABLE ONLY public.catalog_rule
+    ADD CONSTRAINT catalog_rule_product_fk FOREIGN KEY (workshop_id, revision, product) REFERENCES public.catalog_product(workshop_id, revision, product);
+
+ALTER TABLE ONLY public.catalog_section
+    ADD CONSTRAINT catalog_section_revision_fk FOREIGN KEY (workshop_id, revision) REFERENCES public.catalog_revision(workshop_id, revision);
+
+ALTER TABLE ONLY public.catalog_species
+    ADD CONSTRAINT catalog_species_revision_fk FOREIGN KEY (workshop_id, revision) REFERENCES public.catalog_revision(workshop_id, revision);
+
+ALTER TABLE ONLY public.catalog_standard
+    ADD CONSTRAINT catalog_standard_revision_fk FOREIGN KEY (workshop_id, revision) REFERENCES public.catalog_revision(workshop_id, revision);
+
+ALTER TABLE ONLY public.dealer_order
+    ADD CONSTRAINT dealer_order_dealer_fk FOREIGN KEY (workshop_id, dealer_id) REFERENCES public.dealer(workshop_id, dealer_id);
+
+ALTER TABLE ONLY public.dealer_order
+    ADD CONSTRAINT dealer_order_revision_fk FOREIGN KEY (workshop_id, revision) REFERENCES public.catalog_revision(workshop_id, revision);
+
+ALTER TABLE ONLY public.dealer
+    ADD CONSTRAINT dealer_workshop_fk FOREIGN KEY (workshop_id) REFERENCES public.workshop(workshop_id);
+
+ALTER TABLE ONLY public.order_hold
+    ADD CONSTRAINT order_hold_order_fk FOREIGN KEY (workshop_id, order_id) REFERENCES public.dealer_order(workshop_id, order_id);
+
+ALTER TABLE ONLY public.order_line
+    ADD CONSTRAINT order_line_order_fk FOREIGN KEY (workshop_id, order_id) REFERENCES public.dealer_order(workshop_id, order_id);
+
+ALTER TABLE ONLY public.order_line
+    ADD CONSTRAINT order_line_product_fk FOREIGN KEY (workshop_id, revision, product) REFERENCES public.catalog_product(workshop_id, revision, product);
+
+ALTER TABLE ONLY public.requirement
+    ADD CONSTRAINT requirement_order_fk FOREIGN KEY (workshop_id, order_id) REFERENCES public.dealer_order(workshop_id, order_id);
+
+ALTER TABLE public.api_key ENABLE ROW LEVEL SECURITY;
+
+ALTER TABLE public.audit ENABLE ROW LEVEL SECURITY;
+
+ALTER TABLE public.bill ENABLE ROW LEVEL SECURITY;
+
+ALTER TABLE public.catalog_attribute ENABLE ROW LEVEL SECURITY;
+
+ALTER TABLE public.catalog_choice ENABLE ROW LEVEL SECURITY;
+
+ALTER TABLE public.catalog_fabric ENABLE ROW LEVEL SECURITY;
+
+ALTER TABLE public.catalog_file ENABLE ROW LEVEL SECURITY;
+
+ALTER TABLE public.catalog_finish ENABLE ROW LEVEL SECURITY;
+
+ALTER TABLE public.catalog_finish_species ENABLE ROW LEVEL SECURITY;
+
+ALTER TABLE public.catalog_product ENABLE ROW LEVEL SECURITY;
+
+ALTER TABLE public.catalog_revision ENABLE ROW LEVEL SECURITY;
+
+ALTER TABLE public.catalog_rule ENABLE ROW LEVEL SECURITY;
+
+ALTER TABLE public.catalog_section ENABLE ROW LEVEL SECURITY;
+
+ALTER TABLE public.catalog_species ENABLE ROW LEVEL SECURITY;
+
+ALTER TABLE public.catalog_standard ENABLE ROW LEVEL SECURITY;
+
+ALTER TABLE public.dealer ENABLE ROW LEVEL SECURITY;
+
+ALTER TABLE public.dealer_order ENABLE ROW LEVEL SECURITY;
+
+CREATE POLICY dealer_rows ON public.api_key USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
+
+CREATE POLICY dealer_rows ON public.audit USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
+
+CREATE POLICY dealer_rows ON public.bill USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
+
+CREATE POLICY dealer_rows ON public.dealer USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
+
+CREATE POLICY dealer_rows ON public.dealer_order USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
+
+CREATE POLICY dealer_rows ON public.idempotency USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
+
+CREATE POLICY dealer_rows ON public.order_hold USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
+
+CREATE POLICY dealer_rows ON public.order_line USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
+
+CREATE POLICY dealer_rows ON public.requirement USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
+
+ALTER TABLE public.idempotency ENABLE ROW LEVEL SECURITY;
+
+ALTER TABLE public.order_hold ENABLE ROW LEVEL SECURITY;
+
+ALTER TABLE public.order_line ENABLE ROW LEVEL SECURITY;
+
+CREATE POLICY owner_rows ON public.workshop TO billwright_owner USING (true);
+
+ALTER TABLE public.requirement ENABLE ROW LEVEL SECURITY;
+
+ALTER TABLE public.workshop ENABLE ROW LEVEL SECURITY;
+
+CREATE POLICY workshop_rows ON public.catalog_attribute USING ((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid)) WITH CHECK (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND (current_setting('billwright.dealer'::text, true) = '*'::text)));
+
+CREATE POLICY workshop_rows ON public.catalog_choice USING ((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid)) WITH CHECK (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND (current_setting('billwright.dealer'::text, true) = '*'::text)));
+
+CREATE POLICY workshop_rows ON public.catalog_fabric USING ((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid)) WITH CHECK (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND (current_setting('billwright.dealer'::text, true) = '*'::text)));
+
+CREATE POLICY workshop_rows ON public.catalog_file USING ((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid)) WITH CHECK (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND (current_setting('billwright.dealer'::text, true) = '*'::text)));
+
+CREATE POLICY workshop_rows ON public.catalog_finish USING ((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid)) WITH CHECK (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND (current_setting('billwright.dealer'::text, true) = '*'::text)));
+
+CREATE POLICY workshop_rows ON public.catalog_finish_species USING ((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid)) WITH CHECK (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND (current_setting('billwright.dealer'::text, true) = '*'::text)));
+
+CREATE POLICY workshop_rows ON public.catalog_product USING ((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid)) WITH CHECK (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND (current_setting('billwright.dealer'::text, true) = '*'::text)));
+
+CREATE POLICY workshop_rows ON public.catalog_revision USING ((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid)) WITH CHECK (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND (current_setting('billwright.dealer'::text, true) = '*'::text)));
+
+CREATE POLICY workshop_rows ON public.catalog_rule USING ((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid)) WITH CHECK (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND (current_setting('billwright.dealer'::text, true) = '*'::text)));
+
+CREATE POLICY workshop_rows ON public.catalog_section USING ((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid)) WITH CHECK (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND (current_setting('billwright.dealer'::text, true) = '*'::text)));
+
+CREATE POLICY workshop_rows ON public.catalog_species USING ((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid)) WITH CHECK (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND (current_setting('billwright.dealer'::text, true) = '*'::text)));
+
+CREATE POLICY workshop_rows ON public.catalog_standard USING ((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid)) WITH CHECK (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND (current_setting('billwright.dealer'::text, true) = '*'::text)));
+
+CREATE POLICY workshop_rows ON public.workshop USING ((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid)) WITH CHECK (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND (current_setting('billwright.dealer'::text, true) = '*'::text)));
+
+GRANT SELECT,INSERT ON TABLE public.api_key TO billwright_app;
+
+GRANT UPDATE(revoked_at) ON TABLE public.api_key TO billwright_app;
+
+GRANT INSERT ON TABLE public.audit TO billwright_app;
+
+GRANT SELECT,INSERT ON TABLE public.bill TO billwright_app;
+GRANT SELECT ON TABLE public.bill TO billwright_report;
+
+GRANT SELECT,INSERT ON TABLE public.catalog_attribute TO billwright_app;
+GRANT SELECT ON TABLE public.catalog_attribute TO billwright_report;
+
+GRANT SELECT,INSERT ON TABLE public.catalog_choice TO billwright_app;
+GRANT SELECT ON TABLE public.catalog_choice TO billwright_report;
+
+GRANT SELECT,INSERT ON TABLE public.catalog_fabric TO billwright_app;
+GRANT SELECT ON TABLE public.catalog_fabric TO billwright_report;
+
+GRANT SELECT,INSERT ON TABLE public.catalog_file TO billwright_app;
+GRANT SELECT ON TABLE public.catalog_file TO billwright_report;
+
+GRANT SELECT,INSERT ON TABLE public.catalog_finish TO billwright_app;
+GRANT SELECT ON TABLE public.catalog_finish TO billwright_report;
+
+GRANT SELECT,INSERT ON TABLE public.catalog_finish_species TO billwright_app;
+GRANT SELECT ON TABLE public.catalog_finish_species TO billwright_report;
+
+GRANT SELECT,INSERT ON TABLE public.catalog_product TO billwright_app;
+GRANT SELECT ON TABLE public.catalog_product TO billwright_report;
+
+GRANT SELECT,INSERT ON TABLE public.catalog_revision TO billwright_app;
+GRANT SELECT ON TABLE public.catalog_revision TO billwright_report;
+
+GRANT SELECT,INSERT ON TABLE public.catalog_rule TO billwright_app;
+GRANT SELECT ON TABLE public.catalog_rule TO billwright_report;
+
+GRANT SELECT,INSERT ON TABLE public.catalog_section TO billwright_app;
+GRANT SELECT ON TABLE public.catalog_section TO billwright_report;
+
+GRANT SELECT,INSERT ON TABLE public.catalog_species TO billwright_app;
+GRANT SELECT ON TABLE public.catalog_species TO billwright_report;
+
+GRANT SELECT,INSERT ON TABLE public.catalog_standard TO billwright_app;
+GRANT SELECT ON TABLE public.catalog_standard TO billwright_report;
+
+GRANT SELECT,INSERT ON TABLE public.dealer TO billwright_app;
+GRANT SELECT ON TABLE public.dealer TO billwright_report;
+
+GRANT UPDATE(name) ON TABLE public.dealer TO billwright_app;
+
+GRANT SELECT,INSERT ON TABLE public.dealer_order TO billwright_app;
+GRANT SELECT ON TABLE public.dealer_order TO billwright_report;
+
+GRANT UPDATE(version) ON TABLE public.dealer_order TO billwright_app;
+
+GRANT UPDATE(state) ON TABLE public.dealer_order TO billwright_app;
+
+GRANT UPDATE(promise) ON TABLE public.dealer_order TO billwright_app;
+
+GRANT UPDATE(net_cents) ON TABLE public.dealer_order TO billwright_app;
+
+GRANT UPDATE(search) ON TABLE public.dealer_order TO billwright_app;
+
+GRANT UPDATE(document) ON TABLE public.dealer_order TO billwright_app;
+
+GRANT SELECT,INSERT ON TABLE public.idempotency TO billwright_app;
+
+GRANT UPDATE(replays) ON TABLE public.idempotency TO billwright_app;
+
+GRANT SELECT,INSERT ON TABLE public.order_hold TO billwright_app;
+GRANT SELECT ON TABLE public.order_hold TO billwright_report;
+
+GRANT UPDATE(lifted_at) ON TABLE public.order_hold TO billwright_app;
+
+GRANT UPDATE(lifted_by) ON TABLE public.order_hold TO billwright_app;
+
+GRANT SELECT,INSERT ON TABLE public.order_line TO billwright_app;
+GRANT SELECT ON TABLE public.order_line TO billwright_report;
+
+GRANT SELECT,INSERT ON TABLE public.requirement TO billwright_app;
+GRANT SELECT ON TABLE public.requirement TO billwright_report;
+
+GRANT SELECT ON TABLE public.workshop TO billwright_app;
+
+GRANT SELECT(workshop_id) ON TABLE public.workshop TO billwright_report;
+
+GRANT SELECT(code) ON TABLE public.workshop TO billwright_report;
+
+GRANT SELECT(name) ON TABLE public.workshop TO billwright_report;
+
+GRANT SELECT(trial_clock) ON TABLE public.workshop TO billwright_report;
+GRANT UPDATE(trial_clock) ON TABLE public.workshop TO billwright_app;
+
+GRANT SELECT(created_at) ON TABLE public.workshop TO billwright_report;
