@@ -8,8 +8,10 @@ package bom
 
 import (
 	"crypto/sha256"
-	"encoding/json"
+
 	"fmt"
+
+	"github.com/go-json-experiment/json"
 
 	"billwright/catalog"
 )
@@ -87,7 +89,7 @@ func Explode(cat *catalog.Catalog, lines []Line, wantWorking bool) (*Bill, []Wor
 // Document is the bill as stored and shown: JSON whose bytes depend on nothing
 // but the bill.
 func (b *Bill) Document() ([]byte, error) {
-	document, err := json.Marshal(b)
+	document, err := json.Marshal(b, json.Deterministic(true))
 	if err != nil {
 		return nil, fmt.Errorf("write the bill: %w", err)
 	}

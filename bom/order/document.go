@@ -2,9 +2,11 @@ package order
 
 import (
 	"encoding/hex"
-	"encoding/json"
+
 	"fmt"
 	"time"
+
+	"github.com/go-json-experiment/json"
 
 	"billwright/bom"
 	"billwright/catalog"
@@ -114,7 +116,7 @@ func (l *Line) document() DocumentLine {
 
 // Bytes is the document as JSON; equal orders give equal bytes.
 func (d *Document) Bytes() ([]byte, error) {
-	document, err := json.Marshal(d)
+	document, err := json.Marshal(d, json.Deterministic(true))
 	if err != nil {
 		return nil, fmt.Errorf("write the order: %w", err)
 	}

@@ -88,7 +88,8 @@ func measureLoad(ctx context.Context, r *report, binary, data string) error {
 	if err != nil {
 		return err
 	}
-	rate, err := loadOverHTTP(ctx, r, svc, filepath.Join(data, "demonstration-key"))
+	processes := []process{{"service", svc.cmd.Process.Pid, false}, {"database", server.PID(), true}, {"load", os.Getpid(), false}}
+	rate, err := loadOverHTTP(ctx, r, svc, filepath.Join(data, "demonstration-key"), processes)
 	if err == nil {
 		r.plain("orders.http", rate, "orders/s")
 		err = reportMemory(r, svc)
@@ -116,7 +117,7 @@ func reportMemory(r *report, svc *service) error {
 
 // loadOverHTTP posts the orders on a fixed number of connections and gives
 // orders by second. Every reply must be 201.
-func loadOverHTTP(ctx context.Context, r *report, svc *service, keyFile string) (float64, error) {
+func loadOverHTTP(ctx context.Context, r *report, svc *service, keyFile string, processes []process) (float64, error) {
 	key, err := os.ReadFile(keyFile)
 	if err != nil {
 		return 0, fmt.Errorf("read the demonstration key: %w", err)
@@ -132,12 +133,31 @@ func loadOverHTTP(ctx context.Context, r *report, svc *service, keyFile string) 
 	if _, err := inParallel(warmUp, 0, post); err != nil {
 		return 0, err
 	}
+	before := usedBy(processes)
 	elapsed, err := inParallel(loadOrders, warmUp, post)
 	if err != nil {
 		return 0, err
 	}
+	for i, used := range usedBy(processes) {
+		r.note("processor time by order, %s: %.3f ms", processes[i].name, (used-before[i]).Seconds()*1000/loadOrders)
+	}
 	r.note("%d orders of %d lines over HTTP on %d connections in %s", loadOrders, loadLines, loadConnections, elapsed)
 	return loadOrders / elapsed.Seconds(), nil
+}
+
+// process is one whose processor time is told apart.
+type process struct {
+	name     string
+	pid      int
+	children bool
+}
+
+func usedBy(processes []process) []time.Duration {
+	used := make([]time.Duration, len(processes))
+	for i, p := range processes {
+		used[i], _ = processorTime(p.pid, p.children)
+	}
+	return used
 }
 
 func postOrder(ctx context.Context, client *http.Client, base, key string, body []byte, n int) error {
