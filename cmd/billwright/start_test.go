@@ -100,6 +100,21 @@ func start(t *testing.T, data string, args ...string) *running {
 	return nil
 }
 
+// openFolder is a folder that the database's own user may enter when the test
+// runs as root; t.TempDir's is closed to all others.
+func openFolder(t *testing.T) string {
+	t.Helper()
+	dir, err := os.MkdirTemp("", "billwright-start-")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Chmod(dir, 0o755); err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { _ = os.RemoveAll(dir) })
+	return dir
+}
+
 // killAll ends the service and its database server at once, as a power failure
 // would.
 func (r *running) killAll(t *testing.T, data string) {
@@ -161,7 +176,7 @@ func post(base, key, po string) (number string, ok bool) {
 // it still has every order that it acknowledged, and prints the same example
 // order instead of taking another.
 func TestEveryAcknowledgedOrderOutlivesAKill(t *testing.T) {
-	data := t.TempDir()
+	data := openFolder(t)
 	seed := rand.Uint64()
 	t.Logf("seed %d", seed)
 	random := rand.New(rand.NewPCG(seed, 1))
@@ -220,7 +235,7 @@ func TestEveryAcknowledgedOrderOutlivesAKill(t *testing.T) {
 // On a trial workshop the clock stands where it was set and only goes forward;
 // a live one refuses to move it.
 func TestClockOfATrial(t *testing.T) {
-	data := t.TempDir()
+	data := openFolder(t)
 	trial := start(t, data, "--clock", "2026-11-25T09:00:00-06:00")
 	key, err := readKey(filepath.Join(data, ownerKeyFile))
 	if err != nil {
@@ -237,7 +252,7 @@ func TestClockOfATrial(t *testing.T) {
 	if err := run(t.Context(), append(args, "2026-11-30T08:00:00-06:00"), &out, &out); err == nil {
 		t.Error("the clock went back")
 	}
-	number, ok := post(trial.base, dealerKey(t, data), "after the move")
+	number, ok := post(trial.base, dealerKey(t, data), "after-the-move")
 	if !ok {
 		t.Fatal("no order was taken")
 	}
@@ -251,7 +266,7 @@ func TestClockOfATrial(t *testing.T) {
 	if want := time.Date(2026, 12, 1, 14, 0, 0, 0, time.UTC); !stored.ReceivedAt.Equal(want) {
 		t.Errorf("received at %s, want %s", stored.ReceivedAt, want)
 	}
-	live := t.TempDir()
+	live := openFolder(t)
 	served := start(t, live)
 	args = []string{"clock", "--url", served.base, "--key", filepath.Join(live, ownerKeyFile), "--to", "2030-12-01T08:00:00-06:00"}
 	if err := run(t.Context(), args, &out, &out); err == nil || !strings.Contains(err.Error(), "409") {
@@ -262,7 +277,7 @@ func TestClockOfATrial(t *testing.T) {
 // The printed order is the stored one: what the interface gives as JSON has the
 // same number, net and promise date.
 func TestPrintedOrderIsTheStoredOne(t *testing.T) {
-	data := t.TempDir()
+	data := openFolder(t)
 	r := start(t, data)
 	client := portal{base: r.base, key: dealerKey(t, data), client: http.DefaultClient}
 	var list struct {

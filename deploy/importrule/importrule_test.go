@@ -30,6 +30,7 @@ catalog/demonstration:    catalog
 bom:                      catalog
 bom/demand:               bom
 bom/order:                bom
+bom/handwork:
 migrations:
 migrations/tenancy:
 catalog/catalogdb:        catalog migrations/tenancy
