@@ -20,7 +20,7 @@ func TestFourFaultsFourFindings(t *testing.T) {
 		want []string
 	}{
 		{`{"po":"  ","requested":"2026-02-30","lines":[{"product":"salow-bench","quantity":1},{"product":"sallow-bench","quantity":0,"configuration":{"length":"4'"}}]}`,
-			[]string{"/po po.missing", "/requested date.unreadable", "/lines/1/quantity quantity.unreadable", "/lines/0/product product.unknown"}},
+			[]string{"/po po.missing", "/requested date.unreadable", "/lines/0/product product.unknown", "/lines/1/quantity quantity.unreadable"}},
 		{`{"po":7,"ship_complete":"yes","lines":[{"product":"sallow-bench","quantity":"two","configuration":{"length":"400 in"}}]}`,
 			[]string{"/po wrong-type", "/ship_complete wrong-type", "/lines/0/quantity wrong-type", "/lines/0/configuration/length length.long"}},
 		{`{"dealer":"hobb-and-farrow","po":"A","sidemark":null,"lines":[{"product":"sallow-bench","quantity":1,"configuration":{"length":48,"colour":"red"}}]}`,

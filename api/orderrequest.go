@@ -1,6 +1,7 @@
 package api
 
 import (
+	"cmp"
 	"crypto/sha256"
 	"encoding/binary"
 	"fmt"
@@ -247,7 +248,20 @@ func together(entered, domain []catalog.Finding) []catalog.Finding {
 			all = append(all, finding)
 		}
 	}
+	slices.SortStableFunc(all, func(a, b catalog.Finding) int { return cmp.Compare(lineOf(a.Pointer), lineOf(b.Pointer)) })
 	return all
+}
+
+// lineOf is the place of the line that a pointer lies in, or -1 for one of the
+// order itself, which comes first.
+func lineOf(pointer string) int {
+	rest, within := strings.CutPrefix(pointer, "/lines/")
+	text, _, _ := strings.Cut(rest, "/")
+	n, err := strconv.Atoi(text)
+	if !within || err != nil {
+		return -1
+	}
+	return n
 }
 
 // shown turns the domain's findings into those of a reply, at most maxFindings.

@@ -59,7 +59,7 @@ func TestFindingsOfOneFieldComeOnce(t *testing.T) {
 	for _, f := range got {
 		codes = append(codes, f.Code)
 	}
-	if !slices.Equal(codes, []string{"wrong-type", "wrong-type", "b", "c"}) {
+	if !slices.Equal(codes, []string{"wrong-type", "c", "wrong-type", "b"}) {
 		t.Errorf("%v", codes)
 	}
 	if n := len(shown(make([]catalog.Finding, maxFindings+50))); n != maxFindings {
