@@ -74,10 +74,13 @@ func (o once) claim(ctx context.Context, tx pgx.Tx) (reply orderdb.Reply, done b
 	case stored != nil:
 		return *stored, true, o.again(ctx, tx, stored)
 	case !locked:
-		return orderdb.Reply{}, false, conflict("A request with this Idempotency-Key is still running; send it again in a moment.").
-			withHeader("Retry-After", "1")
+		return orderdb.Reply{}, false, stillRunning()
 	}
 	return orderdb.Reply{}, false, nil
+}
+
+func stillRunning() *Problem {
+	return conflict("A request with this Idempotency-Key is still running; send it again in a moment.").withHeader("Retry-After", "1")
 }
 
 func (o once) again(ctx context.Context, tx pgx.Tx, stored *orderdb.Reply) error {
@@ -91,7 +94,7 @@ func (o once) again(ctx context.Context, tx pgx.Tx, stored *orderdb.Reply) error
 // replayOr answers a request that cannot be done with the reply it had when it
 // could, or else with what is wrong with it. What was taken once stays taken,
 // though the catalog has changed since.
-func (s *Server) replayOr(ctx context.Context, who *principal, o once, problem *Problem) (*acted, error) {
+func (s *Server) replayOr(ctx context.Context, who *principal, o once, problem error) (*acted, error) {
 	var stored orderdb.Reply
 	err := tenancy.Transact(ctx, s.set.Pool, who.scope(), func(tx pgx.Tx) (err error) {
 		if stored, err = orderdb.FindReply(ctx, tx, o.workshop, o.scope, o.key); err != nil {

@@ -59,24 +59,23 @@ func (s *Server) postOrder(ctx context.Context, in *postOrderInput) (*acted, err
 	return nil, unavailable(time.Second, errors.New("no order number was free"))
 }
 
-// place stores an order unless its key has a reply already.
+// place stores an order unless its key has a reply already. Storing is tried
+// first and the reply looked for only when something stands in the way, since
+// most requests come once.
 func (s *Server) place(ctx context.Context, who *principal, o once, made orderdb.NewOrder) (*acted, error) {
-	made.Idempotency = &orderdb.Idempotency{Scope: o.scope, Key: o.key, Reply: orderdb.Reply{
-		Fingerprint: o.fingerprint, Status: http.StatusCreated, Location: orderPath(made.Order.Number), ETag: etag(made.Order.Version), Body: made.Document,
-	}}
-	var reply orderdb.Reply
-	var done bool
-	err := tenancy.Transact(ctx, s.set.Pool, who.scope(), func(tx pgx.Tx) (err error) {
-		if reply, done, err = o.claim(ctx, tx); err != nil || done {
-			return err
-		}
-		reply = made.Idempotency.Reply
-		return orderdb.Insert(ctx, tx, who.workshop, made)
-	})
-	if err != nil {
-		return nil, err
+	reply := orderdb.Reply{Fingerprint: o.fingerprint, Status: http.StatusCreated, Location: orderPath(made.Order.Number), ETag: etag(made.Order.Version), Body: made.Document}
+	made.Idempotency = &orderdb.Idempotency{Scope: o.scope, Key: o.key, Reply: reply}
+	err := tenancy.Transact(ctx, s.set.Pool, who.scope(), func(tx pgx.Tx) error { return orderdb.Insert(ctx, tx, who.workshop, made) })
+	var duplicate orderdb.ErrDuplicatePO
+	switch {
+	case err == nil:
+		return answer(reply, false), nil
+	case errors.Is(err, orderdb.ErrKeyBusy):
+		return nil, stillRunning()
+	case errors.Is(err, orderdb.ErrKeyUsed), errors.As(err, &duplicate):
+		return s.replayOr(ctx, who, o, err)
 	}
-	return answer(reply, done), nil
+	return nil, err
 }
 
 func orderPath(number string) string { return "/v1/orders/" + number }

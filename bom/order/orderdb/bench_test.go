@@ -72,9 +72,6 @@ func benchmarkInsert(b *testing.B, appURL, adminURL string) {
 				o.Bill, o.Document, o.Idempotency.Body = bill, bill[:4_000], bill[:4_000]
 				o.BillHash = bom.Hash(bill)
 				return tenancy.Transact(s.ctx, s.pool, tenancy.Scope{Workshop: s.id, Dealer: tamsel}, func(tx pgx.Tx) error {
-					if _, _, err := Claim(s.ctx, tx, s.id, o.Idempotency.Scope, o.Idempotency.Key); err != nil {
-						return err
-					}
 					return Insert(s.ctx, tx, s.id, o)
 				})
 			}

@@ -66,9 +66,16 @@ var ErrNumberTaken = errors.New("another order has this number")
 // key meanwhile. The transaction is of no more use.
 var ErrKeyUsed = errors.New("the idempotency key has been used")
 
+// ErrKeyBusy tells that another transaction is at work under the idempotency
+// key just now.
+var ErrKeyBusy = errors.New("another request with this idempotency key is running")
+
 // Insert stores an order whole, in one statement: order, lines, holds, bill,
-// requirements, reply and audit entry. Errors: ErrDuplicatePO, ErrNumberTaken,
-// ErrKeyUsed; after any of them nothing is stored.
+// requirements, reply and audit entry. The same statement takes the lock of the
+// idempotency key, which only spares waiting: the unique key on the stored reply
+// keeps two requests apart. Errors: ErrDuplicatePO, ErrNumberTaken, ErrKeyUsed,
+// ErrKeyBusy; after any of them nothing is stored. ErrDuplicatePO may be the
+// order of the very key: the caller looks for its reply first.
 func Insert(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, n NewOrder) error {
 	auditID := n.Audit.ID
 	if auditID == uuid.Nil {
@@ -91,11 +98,15 @@ func Insert(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, n NewOrder) erro
 	// empty and with it all the rest. So the transaction stays of use, and can
 	// be asked which order stands in the way.
 	var placed int
+	var held bool
 	err = tx.QueryRow(ctx, `
-with placed as (
+with lock as materialized (
+    select coalesce(pg_try_advisory_xact_lock($59), true) as held
+), placed as (
     insert into dealer_order (workshop_id, dealer_id, order_id, number, version, state, test, revision, po, po_guard, sidemark, ship_to,
         requested, ship_complete, promise, net_cents, received_at, search, document)
-    values ($1, $2, $3, $4, $5, $6, $7, $8, $9, nullif($10, ''), $11, $12, $13, $14, $15, $16, $17, $18, $19)
+    select $1, $2, $3, $4, $5, $6, $7, $8, $9, nullif($10, ''), $11, $12, $13, $14, $15, $16, $17, $18, $19
+    from lock where held
     on conflict do nothing
     returning 1
 ), lines as (
@@ -126,7 +137,7 @@ with placed as (
     insert into audit (workshop_id, audit_id, dealer_id, at, actor, role, act, subject, after, reason)
     select $1, $30, $2, $17, $29, $31, $32, $4, $33::jsonb, $34 from placed
 )
-select count(*) from placed`,
+select (select count(*) from placed), held from lock`,
 		[16]byte(workshop), o.Dealer, [16]byte(o.ID), o.Number, o.Version, string(o.State), o.Test, o.Revision, o.PO, n.POGuard, o.Sidemark, o.ShipTo,
 		maybeDay(o.Requested), o.ShipComplete, midnight(o.Promise), (*int64)(o.Net), o.ReceivedAt, searchText(o), n.Document,
 		lines.line, lines.product, lines.quantity, lines.configuration, lines.net,
@@ -136,13 +147,16 @@ select count(*) from placed`,
 		requirements.week, requirements.line, requirements.seq, requirements.unit, requirements.path, requirements.kind, requirements.item,
 		requirements.pieces, requirements.length, requirements.amount, requirements.measure, requirements.needBy, requirements.firm,
 		reply.scope, reply.key, reply.fingerprint, reply.status, reply.location, reply.etag, reply.body,
-	).Scan(&placed)
+		lockOf(workshop, n.Idempotency),
+	).Scan(&placed, &held)
 	var refused *pgconn.PgError
 	switch {
 	case errors.As(err, &refused) && refused.Code == uniqueViolation && refused.ConstraintName == "idempotency_pk":
 		return ErrKeyUsed
 	case err != nil:
 		return fmt.Errorf("store the order: %w", err)
+	case !held:
+		return ErrKeyBusy
 	case placed == 0:
 		return inTheWay(ctx, tx, workshop, n)
 	}
@@ -152,6 +166,15 @@ select count(*) from placed`,
 // uniqueViolation is the SQLSTATE of a unique key that is taken (PostgreSQL
 // manual, appendix A).
 const uniqueViolation = "23505"
+
+// lockOf is the number of the key's advisory lock, or nil without a key.
+func lockOf(workshop uuid.UUID, i *Idempotency) *int64 {
+	if i == nil {
+		return nil
+	}
+	n := lockNumber(workshop, i.Scope, i.Key)
+	return &n
+}
 
 // inTheWay tells which order kept a new one out.
 func inTheWay(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, n NewOrder) error {

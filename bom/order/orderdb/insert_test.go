@@ -223,7 +223,7 @@ func TestRefusedRowStoresNothing(t *testing.T) {
 		},
 		"a requirement too many":   func(n *NewOrder) { n.Requirements[29].Seq = 40_000 },
 		"pieces beyond counting":   func(n *NewOrder) { n.Requirements[29].Pieces = 1 << 40 },
-		"a hold that is none":      func(n *NewOrder) { n.Order.Holds[1].Kind = "whim" },
+		"a hold that is none":      func(n *NewOrder) { n.Order.Holds[1].Kind = "Whim!" },
 		"a product of no catalog":  func(n *NewOrder) { n.Order.Revision = 2 },
 		"an unknown dealer":        func(n *NewOrder) { n.Order.Dealer = "nobody" },
 		"two lines of one number":  func(n *NewOrder) { n.Order.Lines[2].Number = 1 },
@@ -383,5 +383,28 @@ func TestForeignKeysGoByThePrimaryKey(t *testing.T) {
 	}
 	if text := strings.Join(plan, "\n"); !strings.Contains(text, "dealer_order_pk") {
 		t.Errorf("the plan is\n%s", text)
+	}
+}
+
+// While another request is at work under the key, an order with it is refused
+// at once: nothing waits, nothing is stored.
+func TestInsertUnderABusyKey(t *testing.T) {
+	s := openShop(t)
+	n := newOrder(tamsel, "TS 77")
+	s.must(tamsel, func(first pgx.Tx) error {
+		locked, err := LockKey(s.ctx, first, s.id, n.Idempotency.Scope, n.Idempotency.Key)
+		if err != nil || !locked {
+			t.Fatalf("the first request's lock: %v, %v", locked, err)
+		}
+		if err := s.insert(n); !errors.Is(err, ErrKeyBusy) {
+			t.Errorf("a second request: %v, want ErrKeyBusy", err)
+		}
+		return nil
+	})
+	if got := s.counts(); !strings.HasPrefix(got, "dealer_order 0, order_line 0") {
+		t.Errorf("stored: %s", got)
+	}
+	if err := s.insert(n); err != nil {
+		t.Errorf("after the first request: %v", err)
 	}
 }

@@ -151,8 +151,8 @@ func newOrder(dealer, po string) NewOrder {
 		ReceivedAt: receivedAt, Revision: 1, Promise: calendar.Date{Year: 2027, Month: 1, Day: 15}, Net: &net, BillVersion: 1,
 		Lines: []order.Line{line(1, 2, "pell-stool"), line(2, 1, "sallow-bench"), line(3, 4, "pell-stool")},
 		Holds: []order.Hold{
-			{Line: 1, Kind: order.OwnMaterial, Reason: "2.50 yd of customer's own material needed"},
-			{Line: 1, Kind: order.OwnMaterial, Reason: "1.25 yd of customer's own material needed"}},
+			{Line: 1, Kind: "own-material", Reason: "2.50 yd of customer's own material needed"},
+			{Line: 1, Kind: "own-material", Reason: "1.25 yd of customer's own material needed"}},
 	}
 	n := NewOrder{
 		Order: o, POGuard: order.FoldPO(po), Requirements: needs(),
