@@ -127,7 +127,7 @@ func (s *Server) getBillPart(ctx context.Context, in *getBillPartInput) (*docume
 		if err := json.Unmarshal(bill.Document, &whole); err != nil {
 			return nil, fmt.Errorf("read bill %d of %s: %w", bill.Version, stored.Number, err)
 		}
-		sheet := partSheets[in.Part](whole.Lines)
+		sheet := partSheets[in.Part](&whole)
 		return in.showSheet(&sheet)
 	}
 	part, err := cutPart(bill.Document, in.Part)

@@ -9,39 +9,71 @@ import (
 )
 
 // The sheets of a bill's parts. Each row begins with its line, product,
-// quantity and path; each head names the unit of its column.
+// quantity and path; each head names the unit of its column. Heads are written
+// in inch units below; a metric bill's are put in their place.
 
-var partSheets = map[string]func([]bom.LineBill) sheet{
+var partSheets = map[string]func(*bom.Bill) sheet{
 	"steel": steelSheet, "wood": woodSheet, "glass": glassSheet, "finish": finishSheet, "cushions": cushionSheet,
 	"cloth": clothSheet, "hardware": hardwareSheet, "cartons": cartonSheet, "cautions": cautionSheet,
 }
 
+var metricHeads = strings.NewReplacer("(in)", "(mm)", ", in)", ", mm)", "in in)", "in mm)", "(lb)", "(kg)", "(bf)", "(m3)", "(ft2)", "(m2)", "(yd)", "(m)", "(gal)", "(L)")
+
 // partSheet makes a sheet of the rows of all lines; cells begins with a row's
 // path.
-func partSheet[T any](lines []bom.LineBill, heads []string, rows func(*bom.LineBill) []T, cells func(*T) []string) sheet {
+func partSheet[T any](bill *bom.Bill, heads []string, rows func(*bom.LineBill) []T, cells func(*T, numbers) []string) sheet {
 	s := sheet{heads: append([]string{"line", "product", "quantity", "path"}, heads...)}
-	for i := range lines {
-		line := &lines[i]
+	if bill.Units == bom.Metric {
+		for i := range s.heads {
+			s.heads[i] = metricHeads.Replace(s.heads[i])
+		}
+	}
+	for i := range bill.Lines {
+		line := &bill.Lines[i]
 		of := rows(line)
 		for k := range of {
 			first := []string{strconv.Itoa(line.Line), line.Product, strconv.Itoa(line.Quantity)}
-			s.rows = append(s.rows, append(first, cells(&of[k])...))
+			s.rows = append(s.rows, append(first, cells(&of[k], numbers{bill.Units})...))
 		}
 	}
 	return s
 }
 
-func count(n int) string                 { return strconv.Itoa(n) }
-func pounds(m bom.Pounds) string         { return unit.Mass(m).Pounds(2) }
-func boardFeet(v bom.BoardFeet) string   { return unit.Volume(v).BoardFeet(2) }
-func squareFeet(a bom.SquareFeet) string { return unit.Area(a).SquareFeet(2) }
+// numbers writes a bill's figures as plain numbers, in the bill's units.
+type numbers struct{ units bom.Units }
 
-func maybeInches(l *unit.Length) string {
+// length is in decimal inches or millimetres.
+func (n numbers) length(l unit.Length) string {
+	if n.units == bom.Metric {
+		return l.Millimetres()
+	}
+	return inches(l)
+}
+
+func (n numbers) maybe(l *unit.Length) string {
 	if l == nil {
 		return ""
 	}
-	return inches(*l)
+	return n.length(*l)
 }
+
+// unless leaves the cell of a length that is not there empty.
+func (n numbers) unless(l unit.Length) string {
+	if l == 0 {
+		return ""
+	}
+	return n.length(l)
+}
+
+// of writes a quantity; nothing of it is an empty cell.
+func (n numbers) of(quantity interface{ Number(bom.Units) string }, there bool) string {
+	if !there {
+		return ""
+	}
+	return quantity.Number(n.units)
+}
+
+func count(n int) string { return strconv.Itoa(n) }
 
 func operations(work []bom.OperationRow) string {
 	texts := make([]string, len(work))
@@ -51,108 +83,116 @@ func operations(work []bom.OperationRow) string {
 	return strings.Join(texts, "; ")
 }
 
-func steelSheet(lines []bom.LineBill) sheet {
-	return partSheet(lines, []string{"name", "section", "material", "shape", "each", "pieces", "finished length (in)", "cut length (in)",
+func steelSheet(bill *bom.Bill) sheet {
+	return partSheet(bill, []string{"name", "section", "material", "shape", "each", "pieces", "finished length (in)", "cut length (in)",
 		"short point (in)", "ends", "bends", "work", "weight (lb)", "coated area (ft2)"},
 		func(l *bom.LineBill) []bom.SteelRow { return l.Steel },
-		func(r *bom.SteelRow) []string {
-			bends := make([]string, len(r.Bends))
+		func(r *bom.SteelRow, n numbers) []string {
+			bends, length := make([]string, len(r.Bends)), n.units.Names().Length
 			for i, b := range r.Bends {
-				bends[i] = count(b.Angle) + " deg at " + inches(b.At) + " in, radius " + inches(b.Radius) + " in"
+				bends[i] = count(b.Angle) + " deg at " + n.length(b.At) + " " + length + ", radius " + n.length(b.Radius) + " " + length
 			}
-			return []string{r.Path, r.Name, r.Section, r.Material, r.Shape, count(r.Each), count(r.Pieces), inches(r.Finished), inches(r.Cut),
-				maybeInches(r.ShortPoint), r.Ends, strings.Join(bends, "; "), operations(r.Work), pounds(r.Weight), squareFeet(r.Coated)}
+			return []string{r.Path, r.Name, r.Section, r.Material, r.Shape, count(r.Each), count(r.Pieces), n.length(r.Finished), n.length(r.Cut),
+				n.maybe(r.ShortPoint), r.Ends, strings.Join(bends, "; "), operations(r.Work), r.Weight.Number(n.units), r.Coated.Number(n.units)}
 		})
 }
 
-func woodSheet(lines []bom.LineBill) sheet {
-	return partSheet(lines, []string{"name", "species", "finish", "shape", "each", "pieces", "length (in)", "width (in)", "thickness (in)", "grain",
-		"rough thickness", "blank length (in)", "blank width (in)", "strips (in)", "rip width (in)", "edge", "edge length (in)",
+func woodSheet(bill *bom.Bill) sheet {
+	return partSheet(bill, []string{"name", "species", "finish", "shape", "each", "pieces", "length (in)", "width (in)", "thickness (in)", "grain",
+		"rough thickness", "blank length (in)", "blank width (in)", "blank bought", "strips (in)", "rip width (in)", "edge", "edge length (in)",
 		"lumber net (bf)", "lumber gross (bf)", "seasonal movement (in)", "weight (lb)", "finished area (ft2)"},
 		func(l *bom.LineBill) []bom.WoodRow { return l.Wood },
-		func(r *bom.WoodRow) []string {
+		func(r *bom.WoodRow, n numbers) []string {
 			strips := make([]string, len(r.Strips))
 			for i, width := range r.Strips {
-				strips[i] = inches(width)
+				strips[i] = n.length(width)
 			}
-			return []string{r.Path, r.Name, r.Species, r.Finish, r.Shape, count(r.Each), count(r.Pieces), inches(r.Length), inches(r.Width),
-				inches(r.Thickness), r.Grain, r.Rough, inches(r.Blank.Length), inches(r.Blank.Width), strings.Join(strips, "; "), inches(r.RipWidth),
-				r.Edge, inches(r.EdgeRun), boardFeet(r.Net), boardFeet(r.Gross), inches(r.Movement), pounds(r.Weight), squareFeet(r.Area)}
+			return []string{r.Path, r.Name, r.Species, r.Finish, r.Shape, count(r.Each), count(r.Pieces), n.length(r.Length), n.length(r.Width),
+				n.length(r.Thickness), r.Grain, r.Rough, n.length(r.Blank.Length), n.length(r.Blank.Width), yesNo(r.Bought), strings.Join(strips, "; "), n.unless(r.RipWidth),
+				r.Edge, n.length(r.EdgeRun), n.of(r.Net, r.Net != 0), n.of(r.Gross, r.Gross != 0), n.length(r.Movement), r.Weight.Number(n.units), r.Area.Number(n.units)}
 		})
 }
 
-func glassSheet(lines []bom.LineBill) sheet {
-	return partSheet(lines, []string{"name", "glass", "shape", "each", "pieces", "length (in)", "width (in)", "thickness (in)", "edge", "safety",
+func glassSheet(bill *bom.Bill) sheet {
+	return partSheet(bill, []string{"name", "glass", "shape", "each", "pieces", "length (in)", "width (in)", "thickness (in)", "edge", "safety",
 		"safety reason", "weight (lb)", "area (ft2)"},
 		func(l *bom.LineBill) []bom.GlassRow { return l.Glass },
-		func(r *bom.GlassRow) []string {
-			return []string{r.Path, r.Name, r.Glass, r.Shape, count(r.Each), count(r.Pieces), inches(r.Length), inches(r.Width), inches(r.Thickness),
-				r.Edge, r.Safety, r.Reason, pounds(r.Weight), squareFeet(r.Area)}
+		func(r *bom.GlassRow, n numbers) []string {
+			return []string{r.Path, r.Name, r.Glass, r.Shape, count(r.Each), count(r.Pieces), n.length(r.Length), n.length(r.Width), n.length(r.Thickness),
+				r.Edge, r.Safety, r.Reason, r.Weight.Number(n.units), r.Area.Number(n.units)}
 		})
 }
 
-func finishSheet(lines []bom.LineBill) sheet {
-	return partSheet(lines, []string{"step", "finish", "do", "hand", "pieces", "area (ft2)", "minutes", "coating", "powder (lb)", "liquid (gal)", "wait (h)"},
+func finishSheet(bill *bom.Bill) sheet {
+	return partSheet(bill, []string{"step", "finish", "do", "hand", "pieces", "area (ft2)", "minutes", "coating", "powder (lb)", "liquid (gal)", "wait (h)"},
 		func(l *bom.LineBill) []bom.FinishRow { return l.Finish },
-		func(r *bom.FinishRow) []string {
+		func(r *bom.FinishRow, n numbers) []string {
 			powder, liquid := "", ""
 			if r.Powder != nil {
-				powder = pounds(*r.Powder)
+				powder = r.Powder.Number(n.units)
 			}
 			if r.Liquid != nil {
-				liquid = unit.Volume(*r.Liquid).Gallons(2)
+				liquid = r.Liquid.Number(n.units)
 			}
-			return []string{r.Path, count(r.Step), r.Finish, r.Work, yesNo(r.Hand), count(r.Pieces), squareFeet(r.Area),
+			return []string{r.Path, count(r.Step), r.Finish, r.Work, yesNo(r.Hand), count(r.Pieces), r.Area.Number(n.units),
 				decimal(int64(r.Minutes), 10, 1), r.Coating, powder, liquid, r.Wait}
 		})
 }
 
-func cushionSheet(lines []bom.LineBill) sheet {
-	return partSheet(lines, []string{"name", "form", "cloth", "each", "pieces", "length (in)", "width (in)", "height (in)", "cut (along x across, in)",
+func cushionSheet(bill *bom.Bill) sheet {
+	return partSheet(bill, []string{"name", "form", "cloth", "each", "pieces", "length (in)", "width (in)", "height (in)", "cut (along x across, in)",
 		"foam", "foam length (in)", "foam width (in)", "foam height (in)", "zip (in)", "welt cord (in)"},
 		func(l *bom.LineBill) []bom.CushionRow { return l.Cushions },
-		func(r *bom.CushionRow) []string {
+		func(r *bom.CushionRow, n numbers) []string {
 			cuts := make([]string, len(r.Cut))
 			for i, p := range r.Cut {
-				cuts[i] = count(p.Pieces) + " " + p.Name + " " + inches(p.Along) + " x " + inches(p.Across)
+				cuts[i] = count(p.Pieces) + " " + p.Name + " " + n.length(p.Along) + " x " + n.length(p.Across)
 			}
-			return []string{r.Path, r.Name, r.Form, r.Cloth, count(r.Each), count(r.Pieces), inches(r.Length), inches(r.Width), inches(r.Height),
-				strings.Join(cuts, "; "), r.Foam, inches(r.FoamSize.Length), inches(r.FoamSize.Width), inches(r.FoamSize.Height), inches(r.Zip), inches(r.Cord)}
+			return []string{r.Path, r.Name, r.Form, r.Cloth, count(r.Each), count(r.Pieces), n.length(r.Length), n.length(r.Width), n.length(r.Height),
+				strings.Join(cuts, "; "), r.Foam, n.length(r.FoamSize.Length), n.length(r.FoamSize.Width), n.length(r.FoamSize.Height), n.length(r.Zip), n.length(r.Cord)}
 		})
 }
 
-func clothSheet(lines []bom.LineBill) sheet {
-	return partSheet(lines, []string{"cloth", "own material", "usable width (in)", "repeat (in)", "rows (run in in)", "net length (in)", "length (yd)"},
+func clothSheet(bill *bom.Bill) sheet {
+	return partSheet(bill, []string{"cloth", "own material", "usable width (in)", "repeat (in)", "rows (run in in)", "net length (in)", "length (yd)", "area (ft2)", "hides"},
 		func(l *bom.LineBill) []bom.ClothRow { return l.Cloth },
-		func(r *bom.ClothRow) []string {
+		func(r *bom.ClothRow, n numbers) []string {
 			rows := make([]string, len(r.Rows))
 			for i, row := range r.Rows {
-				rows[i] = count(row.Rows) + " of " + count(row.InRow) + " " + row.Piece + ", run " + inches(row.Run)
+				rows[i] = count(row.Rows) + " of " + count(row.InRow) + " " + row.Piece + ", run " + n.length(row.Run)
 			}
-			return []string{r.Path, r.Cloth, yesNo(r.Own), inches(r.Usable), inches(r.Repeat), strings.Join(rows, "; "), inches(r.Net), unit.Length(r.Yards).Yards(2)}
+			return []string{r.Path, r.Cloth, yesNo(r.Own), n.unless(r.Usable), n.length(r.Repeat), strings.Join(rows, "; "), n.unless(r.Net),
+				n.of(r.Length, r.Length != 0), n.of(r.Area, r.Area != 0), hides(r.Hides)}
 		})
 }
 
-func hardwareSheet(lines []bom.LineBill) sheet {
-	return partSheet(lines, []string{"name", "item", "each", "pieces", "slot (in)", "weight (lb)"},
+func hides(n int) string {
+	if n == 0 {
+		return ""
+	}
+	return count(n)
+}
+
+func hardwareSheet(bill *bom.Bill) sheet {
+	return partSheet(bill, []string{"name", "item", "each", "pieces", "slot (in)", "weight (lb)"},
 		func(l *bom.LineBill) []bom.HardwareRow { return l.Hardware },
-		func(r *bom.HardwareRow) []string {
-			return []string{r.Path, r.Name, r.Item, count(r.Each), count(r.Pieces), maybeInches(r.Slot), pounds(r.Weight)}
+		func(r *bom.HardwareRow, n numbers) []string {
+			return []string{r.Path, r.Name, r.Item, count(r.Each), count(r.Pieces), n.maybe(r.Slot), r.Weight.Number(n.units)}
 		})
 }
 
-func cartonSheet(lines []bom.LineBill) sheet {
-	return partSheet(lines, []string{"packs", "pieces", "inside length (in)", "inside width (in)", "inside depth (in)", "blank length (in)", "blank width (in)",
+func cartonSheet(bill *bom.Bill) sheet {
+	return partSheet(bill, []string{"packs", "pieces", "inside length (in)", "inside width (in)", "inside depth (in)", "blank length (in)", "blank width (in)",
 		"board", "grade", "tare (lb)", "gross (lb)", "density", "freight class", "two-person lift"},
 		func(l *bom.LineBill) []bom.CartonRow { return l.Cartons },
-		func(r *bom.CartonRow) []string {
-			return []string{r.Path, strings.Join(r.Packs, "; "), count(r.Pieces), inches(r.Length), inches(r.Width), inches(r.Depth), inches(r.Blank.Length),
-				inches(r.Blank.Width), r.Board, r.Grade, pounds(r.Tare), pounds(r.Gross), r.Density, r.Class, yesNo(r.TwoLift)}
+		func(r *bom.CartonRow, n numbers) []string {
+			return []string{r.Path, strings.Join(r.Packs, "; "), count(r.Pieces), n.length(r.Length), n.length(r.Width), n.length(r.Depth), n.length(r.Blank.Length),
+				n.length(r.Blank.Width), r.Board, r.Grade, r.Tare.Number(n.units), r.Gross.Number(n.units), r.Density, r.Class, yesNo(r.TwoLift)}
 		})
 }
 
-func cautionSheet(lines []bom.LineBill) sheet {
-	return partSheet(lines, []string{"code", "says"},
+func cautionSheet(bill *bom.Bill) sheet {
+	return partSheet(bill, []string{"code", "says"},
 		func(l *bom.LineBill) []bom.Caution { return l.Cautions },
-		func(r *bom.Caution) []string { return []string{r.Path, r.Code, r.Says} })
+		func(r *bom.Caution, _ numbers) []string { return []string{r.Path, r.Code, r.Says} })
 }

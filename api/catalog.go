@@ -73,6 +73,13 @@ type listedProduct struct {
 	Name       string `json:"name"`
 	Collection string `json:"collection,omitempty"`
 	LeadDays   int    `json:"lead_days" doc:"Working days from acceptance to shipping."`
+	withdrawn
+}
+
+// withdrawn tells until when something may be ordered.
+type withdrawn struct {
+	LastOrder *string `json:"last_order,omitempty" format:"date" doc:"Last day on which it may be ordered; absent for what is not withdrawn."`
+	Successor *string `json:"successor,omitempty" doc:"Code of what takes its place."`
 }
 
 type listProductsInput struct {
@@ -82,13 +89,17 @@ type listProductsInput struct {
 func (s *Server) listProducts(ctx context.Context, in *listProductsInput) (*rows[listedProduct], error) {
 	return catalogRows(ctx, s, func(tx pgx.Tx, workshop uuid.UUID, revision int) ([]catalogdb.Product, error) {
 		return catalogdb.Products(ctx, tx, workshop, revision, in.Collection)
-	}, func(p *catalogdb.Product) listedProduct { return listedProduct(*p) })
+	}, func(r *catalogdb.Product) listedProduct {
+		return listedProduct{r.Product, r.Name, r.Collection, r.LeadDays, withdrawn(r.Withdrawal)}
+	})
 }
 
 type listedSpecies struct {
-	Species string `json:"species"`
-	Name    string `json:"name"`
-	Yield   string `json:"yield" doc:"Share of the lumber bought that ends in blanks, an exact fraction such as 7/10."`
+	Species string  `json:"species"`
+	Name    string  `json:"name"`
+	Blanks  string  `json:"blanks" enum:"made,bought" doc:"Whether blanks are made in the shop from lumber or bought in size."`
+	Yield   *string `json:"yield,omitempty" doc:"Share of the lumber bought that ends in blanks, an exact fraction such as 7/10; absent where blanks are bought."`
+	withdrawn
 }
 
 type listSpeciesInput struct {
@@ -98,7 +109,9 @@ type listSpeciesInput struct {
 func (s *Server) listSpecies(ctx context.Context, in *listSpeciesInput) (*rows[listedSpecies], error) {
 	return catalogRows(ctx, s, func(tx pgx.Tx, workshop uuid.UUID, revision int) ([]catalogdb.Species, error) {
 		return catalogdb.SpeciesOf(ctx, tx, workshop, revision, in.Finish)
-	}, func(r *catalogdb.Species) listedSpecies { return listedSpecies(*r) })
+	}, func(r *catalogdb.Species) listedSpecies {
+		return listedSpecies{r.Species, r.Name, r.Blanks, r.Yield, withdrawn(r.Withdrawal)}
+	})
 }
 
 type listedFinish struct {
@@ -108,6 +121,7 @@ type listedFinish struct {
 	ClearCoat bool     `json:"clear_coat" doc:"Whether the bare wood shows."`
 	HandSteps int      `json:"hand_steps" doc:"Steps of the hand finishing bench."`
 	Species   []string `json:"species" doc:"Species that a wood finish may go on."`
+	withdrawn
 }
 
 type listFinishesInput struct {
@@ -118,7 +132,9 @@ type listFinishesInput struct {
 func (s *Server) listFinishes(ctx context.Context, in *listFinishesInput) (*rows[listedFinish], error) {
 	return catalogRows(ctx, s, func(tx pgx.Tx, workshop uuid.UUID, revision int) ([]catalogdb.Finish, error) {
 		return catalogdb.Finishes(ctx, tx, workshop, revision, catalogdb.FinishFilter{Kind: in.Kind, Species: in.Species})
-	}, func(r *catalogdb.Finish) listedFinish { return listedFinish(*r) })
+	}, func(r *catalogdb.Finish) listedFinish {
+		return listedFinish{r.Kind, r.Finish, r.Name, r.ClearCoat, r.HandSteps, r.Species, withdrawn(r.Withdrawal)}
+	})
 }
 
 type listedFabric struct {
@@ -127,6 +143,7 @@ type listedFabric struct {
 	Grade      string       `json:"grade,omitempty"`
 	GoodsWidth *unit.Length `json:"goods_width,omitempty" doc:"Absent for customer's own material, whose width comes with the order."`
 	Own        bool         `json:"own_material"`
+	withdrawn
 }
 
 type listFabricsInput struct {
@@ -143,7 +160,7 @@ func (s *Server) listFabrics(ctx context.Context, in *listFabricsInput) (*rows[l
 	return catalogRows(ctx, s, func(tx pgx.Tx, workshop uuid.UUID, revision int) ([]catalogdb.Fabric, error) {
 		return catalogdb.Fabrics(ctx, tx, workshop, revision, filter)
 	}, func(r *catalogdb.Fabric) listedFabric {
-		row := listedFabric{Fabric: r.Fabric, Name: r.Name, Grade: r.Grade, Own: r.Own}
+		row := listedFabric{Fabric: r.Fabric, Name: r.Name, Grade: r.Grade, Own: r.Own, withdrawn: withdrawn(r.Withdrawal)}
 		if r.GoodsWidth != 0 {
 			row.GoodsWidth = &r.GoodsWidth
 		}
@@ -158,6 +175,7 @@ type listedSection struct {
 	Weight     string      `json:"weight" doc:"Pounds by the foot, to four decimals, such as 1.5995 lb/ft."`
 	Perimeter  unit.Length `json:"perimeter" doc:"Outside that is coated."`
 	LongestBar unit.Length `json:"longest_bar" doc:"Longest length it is bought in."`
+	withdrawn
 }
 
 type listSectionsInput struct {
@@ -168,7 +186,7 @@ func (s *Server) listSections(ctx context.Context, in *listSectionsInput) (*rows
 	return catalogRows(ctx, s, func(tx pgx.Tx, workshop uuid.UUID, revision int) ([]catalogdb.Section, error) {
 		return catalogdb.Sections(ctx, tx, workshop, revision, in.Shape)
 	}, func(r *catalogdb.Section) listedSection {
-		row := listedSection{Section: r.Section, Name: r.Name, Shape: r.Shape, Perimeter: r.Perimeter, LongestBar: r.LongestBar}
+		row := listedSection{Section: r.Section, Name: r.Name, Shape: r.Shape, Perimeter: r.Perimeter, LongestBar: r.LongestBar, withdrawn: withdrawn(r.Withdrawal)}
 		if byFoot, err := unit.MulDivRound(int64(r.MassPerMetre), int64(unit.Foot), int64(unit.Metre), unit.Nearest); err == nil {
 			row.Weight = unit.Mass(byFoot).Pounds(4) + " lb/ft"
 		}

@@ -158,7 +158,7 @@ func TestARevisionIsStoredOncePerKey(t *testing.T) {
 	}
 	var cat catalogReply
 	s.ask(shop, "GET", "/v1/catalog", "").want(t, 200).read(t, &cat)
-	if cat.Revision != 1 || cat.Workshop != "corrindale" || !cat.Demonstration || len(cat.Products) != 4 || cat.Dealers != 4 || cat.Effective.String() != "2026-11-02" {
+	if cat.Revision != 1 || cat.Workshop != "corrindale" || !cat.Demonstration || len(cat.Products) < 12 || cat.Dealers < 6 || cat.Effective.String() != "2026-11-02" {
 		t.Errorf("%+v", cat)
 	}
 }

@@ -63,8 +63,14 @@ func registerRoutes(s *Server) {
 	add(s, route{get, "/v1/catalog/sections", "list-sections", catalogs, "List the steel sections", anyRole, nil, []int{409}}, s.listSections)
 	add(s, route{get, "/v1/catalog/standards", "list-standards", catalogs, "List the shop standards", anyRole, nil, []int{409}}, s.listStandards)
 	add(s, route{get, "/v1/catalog/rules", "list-rules", catalogs, "List the rules between choices", anyRole, nil, []int{409}}, s.listRules)
+	add(s, route{post, "/v1/catalog/checks", "check-catalog", catalogs, "Check a whole catalog without storing it", engineers, nil, []int{400, 413, 415}}, s.postCatalogCheck, catalogBody)
 	add(s, route{post, "/v1/catalog/revisions", "store-catalog", catalogs, "Store a whole catalog as the next revision", engineers,
 		replies(s, 201, revisionReply{}), []int{400, 409, 413, 415}}, s.postRevision, catalogBody)
+	add(s, route{get, "/v1/catalog/revisions", "list-revisions", catalogs, "List the revisions of the catalog, newest first", engineers, nil, nil}, s.listRevisions)
+	add(s, route{get, "/v1/catalog/revisions/{revision}/files", "list-revision-files", catalogs, "List the files of a revision", engineers, nil, []int{404}}, s.listRevisionFiles)
+	add(s, route{get, "/v1/catalog/revisions/{revision}/file", "get-revision-file", catalogs, "Get a file of a revision byte for byte", engineers,
+		fileReply(), []int{404}}, s.getRevisionFile)
+	add(s, route{get, "/v1/catalog/differences", "get-differences", catalogs, "Tell two revisions apart, and which open orders that touches", engineers, nil, []int{404}}, s.getDifferences)
 
 	add(s, route{get, "/v1/clock", "get-clock", service, "Tell a trial workshop's time", owners, nil, []int{409}}, s.getClock)
 	add(s, route{put, "/v1/clock", "move-clock", service, "Move a trial workshop's clock forward", owners, nil, []int{400, 409, 413, 415}}, s.putClock)

@@ -30,9 +30,11 @@ type Line struct {
 
 // Bill is the bill of an order.
 type Bill struct {
-	Arithmetic int        `json:"arithmetic"`
-	Revision   int        `json:"revision"`
-	Lines      []LineBill `json:"lines"`
+	Arithmetic int `json:"arithmetic"`
+	Revision   int `json:"revision"`
+	// Units is how the bill's quantities are written; inside they are exact.
+	Units Units      `json:"units"`
+	Lines []LineBill `json:"lines"`
 }
 
 // LineBill is the bill of one line. Pieces are those of the whole line, Each
@@ -42,7 +44,7 @@ type LineBill struct {
 	Product    string        `json:"product"`
 	Name       string        `json:"name"`
 	Quantity   int           `json:"quantity"`
-	UnitWeight Pounds        `json:"unit_weight"`
+	UnitWeight Weight        `json:"unit_weight"`
 	Steel      []SteelRow    `json:"steel,omitempty"`
 	Wood       []WoodRow     `json:"wood,omitempty"`
 	Glass      []GlassRow    `json:"glass,omitempty"`
@@ -70,11 +72,11 @@ type Working struct {
 // keeps a line from being made; with any finding there is no bill. The working
 // is empty unless wanted.
 func Explode(cat *catalog.Catalog, lines []Line, wantWorking bool) (*Bill, []Working, []catalog.Finding) {
-	bill := &Bill{Arithmetic: Arithmetic, Revision: cat.Revision, Lines: make([]LineBill, 0, len(lines))}
+	bill := &Bill{Arithmetic: Arithmetic, Revision: cat.Revision, Units: unitsOf(cat), Lines: make([]LineBill, 0, len(lines))}
 	var working []Working
 	var findings []catalog.Finding
 	for _, line := range lines {
-		r := reckoning{cat: cat, line: line, env: line.Config.Env(), trace: wantWorking, working: working}
+		r := reckoning{cat: cat, units: bill.Units, line: line, env: line.Config.Env(), trace: wantWorking, working: working}
 		r.explode()
 		working = r.working
 		findings = append(findings, r.findings...)
@@ -86,10 +88,17 @@ func Explode(cat *catalog.Catalog, lines []Line, wantWorking bool) (*Bill, []Wor
 	return bill, working, nil
 }
 
+// unitsOf are the units that a workshop's bills are written in.
+func unitsOf(cat *catalog.Catalog) Units { return Units(cat.Workshop.Units) }
+
 // Document is the bill as stored and shown: JSON whose bytes depend on nothing
-// but the bill.
+// but the bill. How quantities are written is decided here and nowhere else.
 func (b *Bill) Document() ([]byte, error) {
-	document, err := json.Marshal(b, json.Deterministic(true))
+	options := []json.Options{json.Deterministic(true)}
+	if b.Units == Metric {
+		options = append(options, metric)
+	}
+	document, err := json.Marshal(b, options...)
 	if err != nil {
 		return nil, fmt.Errorf("write the bill: %w", err)
 	}

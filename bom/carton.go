@@ -34,8 +34,8 @@ type CartonRow struct {
 	Blank   Sheet       `json:"blank"`
 	Board   string      `json:"board"`
 	Grade   string      `json:"grade"`
-	Tare    Pounds      `json:"tare"`
-	Gross   Pounds      `json:"gross"`
+	Tare    Weight      `json:"tare"`
+	Gross   Weight      `json:"gross"`
 	Density string      `json:"density"`
 	Class   string      `json:"freight_class"`
 	TwoLift bool        `json:"two_person_lift"`
@@ -62,41 +62,90 @@ func (r *reckoning) carton(c *catalog.Carton) {
 	length, okLength := r.length(path, "inside length", &c.Length)
 	width, okWidth := r.length(path, "inside width", &c.Width)
 	depth, okDepth := r.length(path, "inside depth", &c.Depth)
-	board, found := r.cat.Boards.Get(c.Board)
 	if !okLength || !okWidth || !okDepth {
 		return
 	}
-	if !found {
-		r.refuse("board.unknown", path, "there is no board %q", c.Board)
-		return
-	}
-	row := CartonRow{Path: path, Pieces: r.line.Quantity, Length: length, Width: width, Depth: depth, Board: board.Name}
+	row := CartonRow{Path: path, Pieces: r.line.Quantity, Length: length, Width: width, Depth: depth}
 	contents := r.contents(&row, c)
-	var outside [3]unit.Length
-	row.Blank, outside = CartonBlank(length, width, depth, board)
-	var x exact
-	blank := x.area(row.Blank.Length, row.Blank.Width)
-	tare, err := board.Weight.Mass(blank)
-	x.keep(err)
-	gross := contents + tare + c.Packing
-	row.Tare, row.Gross = Pounds(tare), Pounds(gross)
-	volume := x.volume(x.area(outside[0], outside[1]), outside[2])
-	bought := x.times(int64(blank), row.Pieces)
-	if !r.settled(path, &x) {
-		return
-	}
-	grade, ok := r.grade(path, board, gross, outside[0]+outside[1]+outside[2])
+	box, ok := r.box(&row, c, contents+c.Packing)
 	if !ok {
 		return
 	}
-	row.Grade = grade
-	row.Class, row.Density = FreightClass(gross, volume, r.cat.Freight.Classes)
 	limit, err := unit.Pound.Scale(r.cat.Ratio("two_person_lift"), unit.Nearest)
-	row.TwoLift = err == nil && gross > limit
-	r.note(path, "gross", "%s contents + %s tare + %s packing = %s", Pounds(contents), row.Tare, Pounds(c.Packing), row.Gross)
-	r.note(path, "freight class", "%s over %s x %s x %s = %s: class %s", row.Gross, outside[0], outside[1], outside[2], row.Density, row.Class)
+	row.TwoLift = err == nil && box.gross > limit
+	if r.trace {
+		r.note(path, "gross", "%s contents + %s tare + %s packing = %s", Weight(contents), row.Tare, Weight(c.Packing), row.Gross)
+		r.note(path, "freight class", "%s over %s x %s x %s = %s: class %s", row.Gross, box.outside[0], box.outside[1], box.outside[2], row.Density, row.Class)
+	}
 	r.bill.Cartons = append(r.bill.Cartons, row)
-	r.need(path, KindCarton, board.Code+" "+grade+" "+length.String()+" x "+width.String()+" x "+depth.String(), row.Pieces, bought, Area)
+	r.need(path, KindCarton, box.board.Code+" "+row.Grade+" "+r.units.Sides(length, width, depth), row.Pieces, box.bought, Area)
+}
+
+// box is a carton made of one board.
+type box struct {
+	board   *catalog.Board
+	blank   Sheet
+	outside [3]unit.Length
+	tare    unit.Mass
+	gross   unit.Mass
+	volume  unit.Volume
+	bought  int64 // square micrometres, for all cartons of the row
+}
+
+// box takes the first board, in the carton's order of preference, that has a
+// grade for the carton made of it, and fills the row.
+func (r *reckoning) box(row *CartonRow, c *catalog.Carton, load unit.Mass) (box, bool) {
+	var made box
+	for _, code := range c.Board {
+		board, found := r.cat.Boards.Get(code.Value)
+		if !found {
+			r.refuse("board.unknown", row.Path, "there is no board %q", code.Value)
+			return box{}, false
+		}
+		var x exact
+		made = boxOf(board, row, load, &x)
+		if !r.settled(row.Path, &x) {
+			return box{}, false
+		}
+		grade, holds := made.grade()
+		if !holds {
+			continue
+		}
+		row.Blank, row.Board, row.Grade, row.Tare, row.Gross = made.blank, board.Name, grade, Weight(made.tare), Weight(made.gross)
+		row.Class, row.Density = FreightClass(made.gross, made.volume, r.cat.Freight.Classes), r.units.Density(made.gross, made.volume)
+		return made, true
+	}
+	strongest := made.board.Grades[len(made.board.Grades)-1]
+	r.refuse("carton.too-large", row.Path, "%s gross and %s outside length, width and depth together are over the strongest %s, which holds %s and %s: pack it in a stronger board, in parts or in a crate",
+		Weight(made.gross), made.united(), made.board.Name, Weight(strongest.Gross), strongest.United)
+	return box{}, false
+}
+
+// boxOf reckons the carton of a row as made of a board; load is what goes into
+// it with its packing.
+func boxOf(board *catalog.Board, row *CartonRow, load unit.Mass, x *exact) box {
+	made := box{board: board}
+	made.blank, made.outside = CartonBlank(row.Length, row.Width, row.Depth, board)
+	blank := x.area(made.blank.Length, made.blank.Width)
+	tare, err := board.Weight.Mass(blank)
+	x.keep(err)
+	made.tare, made.gross = tare, load+tare
+	made.volume = x.volume(x.area(made.outside[0], made.outside[1]), made.outside[2])
+	made.bought = x.times(int64(blank), row.Pieces)
+	return made
+}
+
+// united is the outside length, width and depth together.
+func (b *box) united() unit.Length { return b.outside[0] + b.outside[1] + b.outside[2] }
+
+// grade is the first grade of the board that holds the carton's weight and size.
+func (b *box) grade() (string, bool) {
+	for _, g := range b.board.Grades {
+		if b.gross <= g.Gross && b.united() <= g.United {
+			return g.Grade, true
+		}
+	}
+	return "", false
 }
 
 // contents is the mass of what goes into one carton; parts that this
@@ -118,35 +167,18 @@ func (r *reckoning) contents(row *CartonRow, c *catalog.Carton) unit.Mass {
 	return sum
 }
 
-func (r *reckoning) grade(path string, board *catalog.Board, gross unit.Mass, united unit.Length) (string, bool) {
-	for _, g := range board.Grades {
-		if gross <= g.Gross && united <= g.United {
-			return g.Grade, true
-		}
-	}
-	strongest := board.Grades[len(board.Grades)-1]
-	r.refuse("carton.too-large", path, "%s gross and %s outside length, width and depth together are over the strongest %s, which holds %s and %s: pack it in a stronger board, in parts or in a crate",
-		Pounds(gross), united, board.Name, Pounds(strongest.Gross), strongest.United)
-	return "", false
-}
-
 // FreightClass looks a density up in a scale: the first step that it lies
-// below. The text is the density in lb/ft3 to two decimals, for people.
-func FreightClass(gross unit.Mass, volume unit.Volume, scale []catalog.FreightClass) (class, density string) {
+// below.
+func FreightClass(gross unit.Mass, volume unit.Volume, scale []catalog.FreightClass) string {
 	if volume <= 0 {
-		return "", ""
+		return ""
 	}
 	for _, step := range scale {
 		if step.Below == nil || lighter(gross, volume, *step.Below) {
-			class = step.Class
-			break
+			return step.Class
 		}
 	}
-	hundredths, err := unit.MulDivRound(int64(gross), int64(unit.CubicFoot), int64(volume), unit.Nearest)
-	if err != nil {
-		return class, ""
-	}
-	return class, unit.Mass(hundredths).Pounds(2) + " lb/ft3"
+	return ""
 }
 
 // lighter tells whether gross/volume < below, exactly: the mass that the volume

@@ -15,7 +15,7 @@ const defers = " Follow local codes and licensed practice."
 func (r *reckoning) cautions() {
 	if r.hot && r.cat.Choice("hot_work_caution") == "yes" {
 		r.caution("hot-work", firstPath(r.bill.Steel, func(row *SteelRow) string { return row.Path }),
-			"Hot work: clear combustibles within 35 ft and keep a fire watch.") // 29 CFR 1910.252
+			"Hot work: clear combustibles within "+r.hotWorkClearance()+" and keep a fire watch.")
 	}
 	if len(r.bill.Wood) > 0 {
 		r.caution("wood-dust", r.bill.Wood[0].Path, "Wood dust burns and can explode: collect it at the machine.")
@@ -33,9 +33,17 @@ func (r *reckoning) cautions() {
 	}
 	for i := range r.bill.Cartons {
 		if r.bill.Cartons[i].TwoLift {
-			r.caution("two-person-lift", r.bill.Cartons[i].Path, "Lift with two persons or a device: "+r.bill.Cartons[i].Gross.String()+".")
+			r.caution("two-person-lift", r.bill.Cartons[i].Path, "Lift with two persons or a device: "+r.bill.Cartons[i].Gross.In(r.units)+".")
 		}
 	}
+}
+
+// hotWorkClearance is the 35 ft of 29 CFR 1910.252(a)(2)(vii), 10.668 m.
+func (r *reckoning) hotWorkClearance() string {
+	if r.units == Metric {
+		return "11 m"
+	}
+	return "35 ft"
 }
 
 func (r *reckoning) caution(code, path, says string) {

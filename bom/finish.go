@@ -1,7 +1,8 @@
 package bom
 
 import (
-	"fmt"
+	"slices"
+	"strconv"
 
 	"billwright/catalog"
 	"billwright/catalog/unit"
@@ -27,12 +28,12 @@ type FinishRow struct {
 	Hand   bool   `json:"hand"`
 	Pieces int    `json:"pieces"`
 	// Area is that of all pieces.
-	Area    SquareFeet `json:"area"`
-	Minutes Minutes    `json:"minutes"`
-	Coating string     `json:"coating,omitempty"`
-	Powder  *Pounds    `json:"powder,omitempty"`
-	Liquid  *Gallons   `json:"liquid,omitempty"`
-	Wait    string     `json:"wait_hours,omitempty"`
+	Area    Surface `json:"area"`
+	Minutes Minutes `json:"minutes"`
+	Coating string  `json:"coating,omitempty"`
+	Powder  *Weight `json:"powder,omitempty"`
+	Liquid  *Liquid `json:"liquid,omitempty"`
+	Wait    string  `json:"wait_hours,omitempty"`
 
 	flammable bool
 }
@@ -51,12 +52,16 @@ func (r *reckoning) finish(path string, finish *catalog.Finish, each int, unitAr
 	var x exact
 	pieces := r.all(each)
 	area := unit.Area(x.times(int64(unitArea), r.line.Quantity))
+	r.bill.Finish = slices.Grow(r.bill.Finish, len(finish.Steps))
 	for i := range finish.Steps {
 		step := &finish.Steps[i]
 		row := FinishRow{
-			Path: fmt.Sprintf("%s/finish/%d", path, i+1), Step: i + 1, Finish: finish.Name, Work: step.Work, Hand: step.Hand,
-			Pieces: pieces, Area: SquareFeet(area),
+			Path: path + "/finish/" + strconv.Itoa(i+1), Step: i + 1, Finish: finish.Name, Work: step.Work, Hand: step.Hand,
+			Pieces: pieces, Area: Surface(area),
 			Minutes: minutes(step.Minutes, pieces, &x) + minutesByArea(step.PerArea, area, &x),
+		}
+		if row.Minutes == 0 && step.PerArea.Sign() > 0 {
+			row.Minutes = 1
 		}
 		if step.WaitHours.Sign() > 0 {
 			row.Wait = step.WaitHours.String()
@@ -88,15 +93,19 @@ func (r *reckoning) coat(row *FinishRow, step *catalog.FinishStep, area unit.Are
 	if coating.Kind == "powder" {
 		mass, err := PowderMass(area, coating.Film, *coating.Gravity, coating.Transfer)
 		x.keep(err)
-		row.Powder = (*Pounds)(&mass)
-		r.note(row.Path, "powder", "%s · %s film · %s · 1 g/cm3 / %s = %s", row.Area, coating.Film, *coating.Gravity, coating.Transfer, *row.Powder)
+		row.Powder = (*Weight)(&mass)
+		if r.trace {
+			r.note(row.Path, "powder", "%s · %s film · %s · 1 g/cm3 / %s = %s", row.Area, coating.Film, *coating.Gravity, coating.Transfer, *row.Powder)
+		}
 		r.need(row.Path, KindPowder, coating.Code, row.Pieces, int64(mass), Mass)
 		return
 	}
 	volume, err := LiquidVolume(area, coating.Film, *coating.Solids, coating.Transfer)
 	x.keep(err)
-	row.Liquid = (*Gallons)(&volume)
-	r.note(row.Path, "liquid", "%s · %s dry film / %s solids / %s = %s", row.Area, coating.Film, *coating.Solids, coating.Transfer, *row.Liquid)
+	row.Liquid = (*Liquid)(&volume)
+	if r.trace {
+		r.note(row.Path, "liquid", "%s · %s dry film / %s solids / %s = %s", row.Area, coating.Film, *coating.Solids, coating.Transfer, *row.Liquid)
+	}
 	r.need(row.Path, KindLiquid, coating.Code, row.Pieces, int64(volume), Volume)
 }
 

@@ -32,8 +32,8 @@ type GlassRow struct {
 	Edge      string      `json:"edge"`
 	Safety    string      `json:"safety"`
 	Reason    string      `json:"safety_reason"`
-	Weight    Pounds      `json:"weight"`
-	Area      SquareFeet  `json:"area"`
+	Weight    Weight      `json:"weight"`
+	Area      Surface     `json:"area"`
 }
 
 func (r *reckoning) glass(p *catalog.Part, each int) {
@@ -59,17 +59,19 @@ func (r *reckoning) glass(p *catalog.Part, each int) {
 	x.keep(err)
 	pieces := r.all(each)
 	row := GlassRow{
-		Path: p.Path, Name: name(p), Glass: glass.Name, Shape: outlineName(g.Shape), Each: each, Pieces: pieces,
+		Path: p.Path, Name: name(p), Glass: r.said(&g.Glass, glass.Name), Shape: outlineName(g.Shape), Each: each, Pieces: pieces,
 		Length: shape.length, Width: shape.width, Thickness: glass.Thickness, Edge: edge, Safety: glass.Safety, Reason: reason,
-		Weight: Pounds(x.times(int64(mass), pieces)), Area: SquareFeet(x.times(int64(shape.area), pieces)),
+		Weight: Weight(x.times(int64(mass), pieces)), Area: Surface(x.times(int64(shape.area), pieces)),
 	}
 	unitMass := x.times(int64(mass), each)
 	if !r.settled(p.Path, &x) {
 		return
 	}
-	r.note(p.Path, "weight", "%s · %s · glass density · %d pieces = %s", SquareFeet(shape.area), glass.Thickness, pieces, row.Weight)
+	if r.trace {
+		r.note(p.Path, "weight", "%s · %s · glass density · %d pieces = %s", Surface(shape.area), glass.Thickness, pieces, row.Weight)
+	}
 	r.bill.Glass = append(r.bill.Glass, row)
-	item := glass.Code + " " + outlineName(g.Shape) + " " + shape.length.String() + " x " + shape.width.String() + " " + edge
+	item := glass.Code + " " + r.units.Shaped(row.Shape, shape.length, shape.width) + " " + edge
 	r.need(p.Path, KindGlass, item, pieces, int64(pieces), Each)
 	r.weigh(p.Path, unit.Mass(unitMass))
 }
@@ -77,13 +79,13 @@ func (r *reckoning) glass(p *catalog.Part, each int) {
 func (r *reckoning) safetyReason(path string, glass *catalog.Glass, height unit.Length) (string, bool) {
 	limit := r.cat.Length("glass_safety_height")
 	if height >= limit {
-		return "at " + limit.String() + " or higher: not called for by height", true
+		return "at " + r.units.Length(limit) + " or higher: not called for by height", true
 	}
 	if glass.Safety == "none" {
 		r.refuse("glass.not-safe", path, "%s is no safety glass, and a pane %s over the floor lies under %s: choose a tempered or laminated one", glass.Name, height, limit)
 		return "", false
 	}
-	return "a horizontal pane under " + limit.String(), true
+	return "a horizontal pane under " + r.units.Length(limit), true
 }
 
 func (r *reckoning) withinVendor(path string, glass *catalog.Glass, shape outline) bool {

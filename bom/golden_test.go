@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"flag"
 	"fmt"
+	"io/fs"
 	"math/big"
 	"os"
 	"path/filepath"
@@ -18,6 +19,7 @@ import (
 	"billwright/bom/order"
 	"billwright/catalog"
 	"billwright/catalog/demonstration"
+	"billwright/catalog/source"
 )
 
 var update = flag.Bool("update", false, "rewrite the machine-made files of testdata/golden")
@@ -41,9 +43,28 @@ func read(t testing.TB) *catalog.Catalog {
 	return cat
 }
 
-// asked is one JSON line of a golden order: the first tells when, by whom and
-// for when it is ordered, each further one is a line of the order.
+func metricFiles() fs.FS { return os.DirFS("testdata/metric") }
+
+// metricShop gives the metric workshop of testdata/metric, which has what the
+// demonstration lacks.
+func metricShop(t testing.TB, extra ...source.File) *catalog.Catalog {
+	t.Helper()
+	files, faults := source.ReadDir(metricFiles())
+	cat, more := catalog.Read(append(files, extra...))
+	for _, fault := range append(faults, more...) {
+		t.Error(fault)
+	}
+	if cat == nil {
+		t.FailNow()
+	}
+	return cat
+}
+
+// asked is one JSON line of a golden order: the first tells from which catalog
+// (the demonstration if it says nothing), when, by whom and for when it is
+// ordered, each further one is a line of the order.
 type asked struct {
+	Catalog       string            `json:"catalog"`
 	Clock         time.Time         `json:"clock"`
 	Dealer        string            `json:"dealer"`
 	Requested     string            `json:"requested"`
@@ -61,10 +82,9 @@ func (a *asked) picks() []catalog.Pick {
 	return picks
 }
 
-func readOrder(t *testing.T, text []byte) (*order.Draft, time.Time) {
+func readOrder(t *testing.T, text []byte) (draft *order.Draft, shop string, clock time.Time) {
 	t.Helper()
-	draft := &order.Draft{PO: "golden"}
-	var clock time.Time
+	draft = &order.Draft{PO: "golden"}
 	for i, line := range strings.Split(strings.TrimSpace(string(text)), "\n") {
 		var a asked
 		decoder := json.NewDecoder(strings.NewReader(line))
@@ -73,16 +93,16 @@ func readOrder(t *testing.T, text []byte) (*order.Draft, time.Time) {
 			t.Fatalf("order line %d: %v", i+1, err)
 		}
 		if i == 0 {
-			clock, draft.Dealer, draft.Requested = a.Clock, a.Dealer, a.Requested
+			shop, clock, draft.Dealer, draft.Requested = a.Catalog, a.Clock, a.Dealer, a.Requested
 			continue
 		}
 		draft.Lines = append(draft.Lines, order.DraftLine{Product: a.Product, Quantity: fmt.Sprint(a.Quantity), Picks: a.picks()})
 	}
-	return draft, clock
+	return draft, shop, clock
 }
 
 func TestGoldenBills(t *testing.T) {
-	cat := read(t)
+	shops := map[string]*catalog.Catalog{"": read(t), "metric": metricShop(t)}
 	paths, err := filepath.Glob(filepath.Join(goldenFolder, "*.txtar"))
 	if err != nil {
 		t.Fatal(err)
@@ -93,7 +113,7 @@ func TestGoldenBills(t *testing.T) {
 	hand := 0
 	for _, path := range paths {
 		t.Run(strings.TrimSuffix(filepath.Base(path), ".txtar"), func(t *testing.T) {
-			if golden(t, cat, path) {
+			if golden(t, shops, path) {
 				hand++
 			}
 		})
@@ -105,7 +125,7 @@ func TestGoldenBills(t *testing.T) {
 
 // golden compares a file with the bill that its order gives, and tells whether
 // it was computed by hand.
-func golden(t *testing.T, cat *catalog.Catalog, path string) (hand bool) {
+func golden(t *testing.T, shops map[string]*catalog.Catalog, path string) (hand bool) {
 	data, err := os.ReadFile(path)
 	if err != nil {
 		t.Fatal(err)
@@ -119,11 +139,15 @@ func golden(t *testing.T, cat *catalog.Catalog, path string) (hand bool) {
 	if first, _, _ := strings.Cut(string(archive.Comment), "\n"); hand != (first == byHand) || !hand && first != byMachine {
 		t.Errorf("the first line is %q, and working is there: %v", first, hand)
 	}
-	draft, clock := readOrder(t, []byte(want["order.jsonl"]))
-	o, findings := order.Reckon(cat, draft, clock)
+	draft, shop, clock := readOrder(t, []byte(want["order.jsonl"]))
+	if shops[shop] == nil {
+		t.Fatalf("there is no workshop %q", shop)
+	}
+	o, findings := order.Reckon(shops[shop], draft, clock)
 	got := &paper{}
 	if o != nil {
 		got = paperOf(o)
+		readsBack(t, document(t, o.Bill))
 	}
 	for _, f := range findings {
 		got.add("findings", fmt.Sprintf("%s  %s  %q\n", f.Pointer, f.Code, f.Message))

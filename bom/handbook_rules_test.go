@@ -28,7 +28,7 @@ func TestHandbookRules(t *testing.T) {
 	}
 	// B-34 (from memory): under 1 in is billed as 1 in.
 	thin := explode(t, cat, 1, "plank", "length=143 in; width=11 1/4 in; thickness=1/2 in").Lines[0].Wood[0]
-	if got := thin.Net.String(); got != "12.00 bf" {
+	if got := thin.Net.In(bom.Inch); got != "12.00 bf" {
 		t.Errorf("B-34: %s of 1/2 in, 12 x 144 in: want 12 bf", got)
 	}
 	// K-10: gross weights of the board grades.
@@ -65,28 +65,28 @@ func TestHandbookSurprises(t *testing.T) {
 		t.Errorf("120 x 120 in has %v ft2 on both faces and the edge, want 202.5", got)
 	}
 	// 4.6875 lb/ft3 was class 150 on the old scale.
-	if class, _ := bom.FreightClass(600*unit.Pound, 128*unit.CubicFoot, cat.Freight.Classes); class == "150" {
+	if class := bom.FreightClass(600*unit.Pound, 128*unit.CubicFoot, cat.Freight.Classes); class == "150" {
 		t.Error("4.6875 lb/ft3 is class 150, which the scale of 2025-07-19 has no more")
 	}
 	// low <= density < high, never rounded before: 3.999 999 998 lb/ft3 shows as
 	// 4.00 and is still class 250.
-	under, density := bom.FreightClass(4*unit.Pound-1, unit.CubicFoot, cat.Freight.Classes)
-	exactly, _ := bom.FreightClass(4*unit.Pound, unit.CubicFoot, cat.Freight.Classes)
+	under, density := bom.FreightClass(4*unit.Pound-1, unit.CubicFoot, cat.Freight.Classes), bom.Inch.Density(4*unit.Pound-1, unit.CubicFoot)
+	exactly := bom.FreightClass(4*unit.Pound, unit.CubicFoot, cat.Freight.Classes)
 	if under != "250" || density != "4.00 lb/ft3" || exactly != "175" {
 		t.Errorf("just under 4 lb/ft3 (%s) is class %s and 4 exactly is class %s; want 250 and 175", density, under, exactly)
 	}
-	if class, density := bom.FreightClass(unit.Pound, 0, cat.Freight.Classes); class != "" || density != "" {
+	if class, density := bom.FreightClass(unit.Pound, 0, cat.Freight.Classes), bom.Inch.Density(unit.Pound, 0); class != "" || density != "" {
 		t.Errorf("no volume has class %q", class)
 	}
 	// 3 nl at 0.5 g/cm3 would weigh 1.5 ug: 1 ug is under it, 2 ug is not.
 	half := []catalog.FreightClass{{Below: densityOfText(t, "0.5 g/cm3"), Class: "low"}, {Class: "high"}}
 	for gross, want := range map[unit.Mass]string{1: "low", 2: "high"} {
-		if class, _ := bom.FreightClass(gross, 3, half); class != want {
+		if class := bom.FreightClass(gross, 3, half); class != want {
 			t.Errorf("%d ug in 3 nl is class %s, want %s", gross, class, want)
 		}
 	}
 	// A mass limit beyond int64 is above every mass.
-	if class, _ := bom.FreightClass(unit.Pound, math.MaxInt64, []catalog.FreightClass{{Below: densityOfText(t, "13 g/cm3"), Class: "low"}, {Class: "high"}}); class != "low" {
+	if class := bom.FreightClass(unit.Pound, math.MaxInt64, []catalog.FreightClass{{Below: densityOfText(t, "13 g/cm3"), Class: "low"}, {Class: "high"}}); class != "low" {
 		t.Errorf("one pound in the largest volume is class %q", class)
 	}
 }

@@ -99,7 +99,7 @@ func picks(text string) (list []catalog.Pick) {
 // explode gives the bill of one line, or ends the test with the findings.
 func explode(t testing.TB, cat *catalog.Catalog, quantity int, product, text string) *bom.Bill {
 	t.Helper()
-	config, findings := cat.Check(product, picks(text))
+	config, findings := cat.Check(product, picks(text), cat.Workshop.Effective)
 	if config == nil {
 		t.Fatalf("%s with %s: %v", product, text, findings)
 	}
@@ -232,8 +232,7 @@ func glassPounds(thickness string) func(*testing.T, *catalog.Catalog) float64 {
 // freight is the class of a density in thousandths of a pound by cubic foot.
 func freight(thousandths int64) func(*testing.T, *catalog.Catalog) float64 {
 	return func(t *testing.T, cat *catalog.Catalog) float64 {
-		class, _ := bom.FreightClass(unit.Pound*unit.Mass(thousandths), 1000*unit.CubicFoot, cat.Freight.Classes)
-		return asNumber(t, class)
+		return asNumber(t, bom.FreightClass(unit.Pound*unit.Mass(thousandths), 1000*unit.CubicFoot, cat.Freight.Classes))
 	}
 }
 
@@ -248,9 +247,8 @@ func asNumber(t *testing.T, text string) float64 {
 
 // densityOf is the density that the papers show.
 func densityOf(pounds unit.Mass, volume unit.Volume) func(*testing.T, *catalog.Catalog) float64 {
-	return func(t *testing.T, cat *catalog.Catalog) float64 {
-		_, density := bom.FreightClass(pounds*unit.Pound, volume, cat.Freight.Classes)
-		return asNumber(t, strings.TrimSuffix(density, " lb/ft3"))
+	return func(t *testing.T, _ *catalog.Catalog) float64 {
+		return asNumber(t, strings.TrimSuffix(bom.Inch.Density(pounds*unit.Pound, volume), " lb/ft3"))
 	}
 }
 
@@ -377,7 +375,7 @@ var handbook = map[string]check{
 		return densityOf(600, 2*cube(t, "48 in"))(t, cat)
 	}, 0},
 	"R-07": {"class on the 13-step scale", func(t *testing.T, cat *catalog.Catalog) float64 {
-		class, _ := bom.FreightClass(600*unit.Pound, 2*cube(t, "48 in"), cat.Freight.Classes)
+		class := bom.FreightClass(600*unit.Pound, 2*cube(t, "48 in"), cat.Freight.Classes)
 		return asNumber(t, class)
 	}, 0},
 	"R-10": {"13-step boundary 0.99 pcf", freight(990), 0},

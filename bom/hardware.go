@@ -16,7 +16,7 @@ type HardwareRow struct {
 	Each   int          `json:"each"`
 	Pieces int          `json:"pieces"`
 	Slot   *unit.Length `json:"slot,omitempty"`
-	Weight Pounds       `json:"weight"`
+	Weight Weight       `json:"weight"`
 }
 
 func (r *reckoning) hardware(p *catalog.Part, each int) {
@@ -35,7 +35,7 @@ func (r *reckoning) hardware(p *catalog.Part, each int) {
 		row.Slot = &slot
 	}
 	var x exact
-	row.Weight = Pounds(x.times(int64(item.Weight), pieces))
+	row.Weight = Weight(x.times(int64(item.Weight), pieces))
 	unitMass := x.times(int64(item.Weight), each)
 	if !r.settled(p.Path, &x) {
 		return

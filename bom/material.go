@@ -7,8 +7,10 @@ import "billwright/catalog/unit"
 const (
 	KindSteel       = "steel"
 	KindLumber      = "lumber"
+	KindBlank       = "blank"
 	KindGlass       = "glass"
 	KindCloth       = "cloth"
+	KindLeather     = "leather"
 	KindOwnMaterial = "own material"
 	KindFoam        = "foam"
 	KindHardware    = "hardware"
@@ -16,6 +18,27 @@ const (
 	KindLiquid      = "liquid"
 	KindCarton      = "carton"
 )
+
+// Kind is a kind of material with what it is, for the reference.
+type Kind struct{ Name, Doc string }
+
+// Kinds are all kinds of material that bills ask for. Own material is dated
+// like the cloth or the leather that it takes the place of, and has no need-by
+// day of its own.
+var Kinds = []Kind{
+	{KindSteel, "Bars of a section, by cut length."},
+	{KindLumber, "Rough lumber of a species and thickness, by volume."},
+	{KindBlank, "Blanks of a species bought in size, by the piece."},
+	{KindGlass, "Panes to size, by the piece."},
+	{KindCloth, "Cloth of a fabric, by length."},
+	{KindLeather, "Leather, by area."},
+	{KindOwnMaterial, "Cloth or leather that the customer sends."},
+	{KindFoam, "Foam for cushions, by volume."},
+	{KindHardware, "Bought parts by the piece; zip and welt cord by length."},
+	{KindPowder, "Powder for coating, by mass."},
+	{KindLiquid, "Liquid for finishing, by volume."},
+	{KindCarton, "Cartons of a board, grade and size, by area of board."},
+}
 
 // Material is one thing that a line needs bought. Unit is the unit of the line
 // it is for, or 0 where all units are alike.

@@ -13,6 +13,7 @@ import (
 // paper writes a bill as the shop reads it, a section by kind of row. Names
 // and prose stand in quotes, so that every number outside quotes is a figure.
 type paper struct {
+	in       bom.Units
 	sections []string
 	texts    map[string]string
 }
@@ -32,7 +33,7 @@ func (p *paper) add(section, text string) {
 
 // paperOf writes an order's bill, its price, promise and holds.
 func paperOf(o *order.Order) *paper {
-	p := &paper{}
+	p := &paper{in: o.Bill.Units}
 	for i := range o.Bill.Lines {
 		p.line(&o.Bill.Lines[i])
 	}
@@ -43,22 +44,22 @@ func paperOf(o *order.Order) *paper {
 		p.add("promise", "asked for "+o.Requested.String()+"\n")
 	}
 	for _, hold := range o.Holds {
-		p.add("holds", fmt.Sprintf("line %d  %s  blocks %s  %q\n", hold.Line, hold.Kind, hold.Blocks, hold.Reason))
+		p.add("holds", fmt.Sprintf("line %d  %s  blocks %s  %q\n", hold.Line, hold.Kind, strings.Join(hold.Blocks, ", "), hold.Reason))
 	}
 	return p
 }
 
 func (p *paper) line(l *bom.LineBill) {
 	head := fmt.Sprintf("line %d\n", l.Line)
-	p.add("lines", fmt.Sprintf("line %d  %s  pieces %d  one weighs %s\n", l.Line, l.Product, l.Quantity, l.UnitWeight))
-	p.rows("steel", head, steelTable(l.Steel))
-	p.rows("wood", head, woodBlocks(l.Wood))
-	p.rows("glass", head, glassBlocks(l.Glass))
-	p.rows("finish", head, finishTable(l.Finish))
-	p.rows("cushions", head, cushionBlocks(l.Cushions))
-	p.rows("cloth", head, clothBlocks(l.Cloth))
-	p.rows("hardware", head, hardwareTable(l.Hardware))
-	p.rows("cartons", head, cartonBlocks(l.Cartons))
+	p.add("lines", fmt.Sprintf("line %d  %s  pieces %d  one weighs %s\n", l.Line, l.Product, l.Quantity, l.UnitWeight.In(p.in)))
+	p.rows("steel", head, steelTable(l.Steel, p.in))
+	p.rows("wood", head, woodBlocks(l.Wood, p.in))
+	p.rows("glass", head, glassBlocks(l.Glass, p.in))
+	p.rows("finish", head, finishTable(l.Finish, p.in))
+	p.rows("cushions", head, cushionBlocks(l.Cushions, p.in))
+	p.rows("cloth", head, clothBlocks(l.Cloth, p.in))
+	p.rows("hardware", head, hardwareTable(l.Hardware, p.in))
+	p.rows("cartons", head, cartonBlocks(l.Cartons, p.in))
 	var cautions strings.Builder
 	for _, c := range l.Cautions {
 		fmt.Fprintf(&cautions, "%s  %s\n", c.Code, c.Path)
@@ -94,16 +95,16 @@ func quoted(text string) string {
 	return `"` + text + `"`
 }
 
-func optional(l *unit.Length) string {
+func optional(l *unit.Length, in bom.Units) string {
 	if l == nil {
 		return "-"
 	}
-	return l.String()
+	return in.Length(*l)
 }
 
 func count(n int) string { return fmt.Sprint(n) }
 
-func steelTable(rows []bom.SteelRow) string {
+func steelTable(rows []bom.SteelRow, in bom.Units) string {
 	if len(rows) == 0 {
 		return ""
 	}
@@ -111,10 +112,10 @@ func steelTable(rows []bom.SteelRow) string {
 	var more strings.Builder
 	for i := range rows {
 		r := &rows[i]
-		cells = append(cells, []string{r.Path, r.Section, quoted(r.Shape), count(r.Each), count(r.Pieces), r.Finished.String(), r.Cut.String(),
-			optional(r.ShortPoint), quoted(r.Ends), r.Weight.String(), r.Coated.String()})
+		cells = append(cells, []string{r.Path, r.Section, quoted(r.Shape), count(r.Each), count(r.Pieces), in.Length(r.Finished), in.Length(r.Cut),
+			optional(r.ShortPoint, in), quoted(r.Ends), r.Weight.In(in), r.Coated.In(in)})
 		for _, b := range r.Bends {
-			fmt.Fprintf(&more, "%s  bend at %s  %d deg  radius %s\n", r.Path, b.At, b.Angle, b.Radius)
+			fmt.Fprintf(&more, "%s  bend at %s  %d deg  radius %s\n", r.Path, in.Length(b.At), b.Angle, in.Length(b.Radius))
 		}
 		for _, w := range r.Work {
 			fmt.Fprintf(&more, "%s  %s  %s  %s\n", r.Path, quoted(w.Work), w.Minutes, quoted(w.Note))
@@ -123,50 +124,69 @@ func steelTable(rows []bom.SteelRow) string {
 	return table(cells) + more.String()
 }
 
-func woodBlocks(rows []bom.WoodRow) string {
+func woodBlocks(rows []bom.WoodRow, in bom.Units) string {
 	var out strings.Builder
 	for i := range rows {
 		r := &rows[i]
 		fmt.Fprintf(&out, "%s  each %d  pieces %d\n", r.Path, r.Each, r.Pieces)
-		fmt.Fprintf(&out, "  made of   %q  from %q  %q\n", r.Species, r.Rough, r.Finish)
-		fmt.Fprintf(&out, "  finished  %q  %s x %s x %s  grain %q\n", r.Shape, r.Length, r.Width, r.Thickness, r.Grain)
-		fmt.Fprintf(&out, "  blank     %s x %s  rip width %s\n", r.Blank.Length, r.Blank.Width, r.RipWidth)
-		fmt.Fprintf(&out, "  strips    %s\n", strips(r.Strips))
-		fmt.Fprintf(&out, "  edge      %q  %s\n", r.Edge, r.EdgeRun)
-		fmt.Fprintf(&out, "  lumber    net %s  gross %s\n", r.Net, r.Gross)
-		fmt.Fprintf(&out, "  movement  %s\n", r.Movement)
-		fmt.Fprintf(&out, "  weight    %s  area %s\n", r.Weight, r.Area)
+		if r.Bought {
+			fmt.Fprintf(&out, "  made of   %q  bought blank  %q\n", r.Species, r.Finish)
+		} else {
+			fmt.Fprintf(&out, "  made of   %q  from %q  %q\n", r.Species, r.Rough, r.Finish)
+		}
+		fmt.Fprintf(&out, "  finished  %s x %s  grain %q\n", shaped(r.Shape, r.Length, r.Width, in), in.Length(r.Thickness), r.Grain)
+		if r.Bought {
+			fmt.Fprintf(&out, "  blank     %s\n", in.Sides(r.Blank.Length, r.Blank.Width))
+		} else {
+			fmt.Fprintf(&out, "  blank     %s  rip width %s\n", in.Sides(r.Blank.Length, r.Blank.Width), in.Length(r.RipWidth))
+			fmt.Fprintf(&out, "  strips    %s\n", strips(r.Strips, in))
+		}
+		fmt.Fprintf(&out, "  edge      %q  %s\n", r.Edge, in.Length(r.EdgeRun))
+		if !r.Bought {
+			fmt.Fprintf(&out, "  lumber    net %s  gross %s\n", r.Net.In(in), r.Gross.In(in))
+		}
+		fmt.Fprintf(&out, "  movement  %s\n", in.Length(r.Movement))
+		fmt.Fprintf(&out, "  weight    %s  area %s\n", r.Weight.In(in), r.Area.In(in))
 	}
 	return out.String()
 }
 
 // strips groups like widths that follow one another.
-func strips(widths []unit.Length) string {
+func strips(widths []unit.Length, in bom.Units) string {
+	if len(widths) == 0 {
+		return "one piece"
+	}
 	var groups []string
 	for i := 0; i < len(widths); {
 		j := i
 		for j < len(widths) && widths[j] == widths[i] {
 			j++
 		}
-		groups = append(groups, fmt.Sprintf("%d of %s", j-i, widths[i]))
+		groups = append(groups, fmt.Sprintf("%d of %s", j-i, in.Length(widths[i])))
 		i = j
 	}
 	return strings.Join(groups, ", ")
 }
 
-func glassBlocks(rows []bom.GlassRow) string {
+func glassBlocks(rows []bom.GlassRow, in bom.Units) string {
 	var out strings.Builder
 	for i := range rows {
 		r := &rows[i]
 		fmt.Fprintf(&out, "%s  each %d  pieces %d\n", r.Path, r.Each, r.Pieces)
-		fmt.Fprintf(&out, "  pane    %q  %q  %s x %s x %s  edge %q\n", r.Glass, r.Shape, r.Length, r.Width, r.Thickness, r.Edge)
+		fmt.Fprintf(&out, "  pane    %q  %s x %s  edge %q\n", r.Glass, shaped(r.Shape, r.Length, r.Width, in), in.Length(r.Thickness), r.Edge)
 		fmt.Fprintf(&out, "  safety  %q  %q\n", r.Safety, r.Reason)
-		fmt.Fprintf(&out, "  weight  %s  area %s\n", r.Weight, r.Area)
+		fmt.Fprintf(&out, "  weight  %s  area %s\n", r.Weight.In(in), r.Area.In(in))
 	}
 	return out.String()
 }
 
-func finishTable(rows []bom.FinishRow) string {
+// shaped names the shape in quotes, so that its size stays a figure.
+func shaped(shape string, length, width unit.Length, in bom.Units) string {
+	name, size, _ := strings.Cut(in.Shaped(shape, length, width), " ")
+	return quoted(name) + "  " + size
+}
+
+func finishTable(rows []bom.FinishRow, in bom.Units) string {
 	if len(rows) == 0 {
 		return ""
 	}
@@ -178,29 +198,29 @@ func finishTable(rows []bom.FinishRow) string {
 			hand = "hand"
 		}
 		if r.Powder != nil {
-			amount = r.Powder.String()
+			amount = r.Powder.In(in)
 		}
 		if r.Liquid != nil {
-			amount = r.Liquid.String()
+			amount = r.Liquid.In(in)
 		}
 		if r.Wait != "" {
 			wait = r.Wait + " h"
 		}
-		cells = append(cells, []string{r.Path, quoted(r.Work), hand, count(r.Pieces), r.Area.String(), r.Minutes.String(), quoted(r.Coating), amount, wait})
+		cells = append(cells, []string{r.Path, quoted(r.Work), hand, count(r.Pieces), r.Area.In(in), r.Minutes.String(), quoted(r.Coating), amount, wait})
 	}
 	return table(cells)
 }
 
-func cushionBlocks(rows []bom.CushionRow) string {
+func cushionBlocks(rows []bom.CushionRow, in bom.Units) string {
 	var out strings.Builder
 	for i := range rows {
 		r := &rows[i]
 		fmt.Fprintf(&out, "%s  each %d  pieces %d\n", r.Path, r.Each, r.Pieces)
 		fmt.Fprintf(&out, "  made of   %q  %q  %q\n", r.Form, r.Cloth, r.Foam)
-		fmt.Fprintf(&out, "  finished  %s x %s x %s\n", r.Length, r.Width, r.Height)
-		fmt.Fprintf(&out, "  foam      %s x %s x %s\n", r.FoamSize.Length, r.FoamSize.Width, r.FoamSize.Height)
+		fmt.Fprintf(&out, "  finished  %s\n", in.Sides(r.Length, r.Width, r.Height))
+		fmt.Fprintf(&out, "  foam      %s\n", in.Sides(r.FoamSize.Length, r.FoamSize.Width, r.FoamSize.Height))
 		if r.Zip > 0 {
-			fmt.Fprintf(&out, "  zip       %s  cord %s\n", r.Zip, r.Cord)
+			fmt.Fprintf(&out, "  zip       %s  cord %s\n", in.Length(r.Zip), in.Length(r.Cord))
 		}
 		for _, c := range r.Cut {
 			how := ""
@@ -212,13 +232,13 @@ func cushionBlocks(rows []bom.CushionRow) string {
 					how += "  " + flag.word
 				}
 			}
-			fmt.Fprintf(&out, "  cut       %s  %d of %s along x %s across%s\n", c.Name, c.Pieces, c.Along, c.Across, how)
+			fmt.Fprintf(&out, "  cut       %s  %d of %s along x %s across%s\n", c.Name, c.Pieces, in.Length(c.Along), in.Length(c.Across), how)
 		}
 	}
 	return out.String()
 }
 
-func clothBlocks(rows []bom.ClothRow) string {
+func clothBlocks(rows []bom.ClothRow, in bom.Units) string {
 	var out strings.Builder
 	for i := range rows {
 		r := &rows[i]
@@ -226,35 +246,46 @@ func clothBlocks(rows []bom.ClothRow) string {
 		if r.Own {
 			own = "  own material"
 		}
-		fmt.Fprintf(&out, "%s  %q%s  usable %s  repeat %s\n", r.Path, r.Cloth, own, r.Usable, r.Repeat)
-		for _, c := range r.Rows {
-			fmt.Fprintf(&out, "  %q  %d in a row  %d rows of %s\n", c.Piece, c.InRow, c.Rows, c.Run)
+		if r.Hides > 0 {
+			fmt.Fprintf(&out, "%s  %q%s\n  area %s  hides %d\n", r.Path, r.Cloth, own, r.Area.In(in), r.Hides)
+			continue
 		}
-		fmt.Fprintf(&out, "  net %s  bought %s\n", r.Net, r.Yards)
+		fmt.Fprintf(&out, "%s  %q%s  usable %s  repeat %s\n", r.Path, r.Cloth, own, in.Length(r.Usable), in.Length(r.Repeat))
+		for _, c := range r.Rows {
+			fmt.Fprintf(&out, "  %q  %d in a row  %d rows of %s\n", c.Piece, c.InRow, c.Rows, in.Length(c.Run))
+		}
+		fmt.Fprintf(&out, "  net %s", in.Length(r.Net))
+		if r.Pattern > 0 {
+			fmt.Fprintf(&out, "  pattern %s", in.Length(r.Pattern))
+		}
+		if r.Flaws > 0 {
+			fmt.Fprintf(&out, "  flaws %s", in.Length(r.Flaws))
+		}
+		fmt.Fprintf(&out, "  bought %s\n", r.Length.In(in))
 	}
 	return out.String()
 }
 
-func hardwareTable(rows []bom.HardwareRow) string {
+func hardwareTable(rows []bom.HardwareRow, in bom.Units) string {
 	if len(rows) == 0 {
 		return ""
 	}
 	cells := [][]string{{"part", "item", "each", "pieces", "slot", "weight"}}
 	for i := range rows {
 		r := &rows[i]
-		cells = append(cells, []string{r.Path, quoted(r.Item), count(r.Each), count(r.Pieces), optional(r.Slot), r.Weight.String()})
+		cells = append(cells, []string{r.Path, quoted(r.Item), count(r.Each), count(r.Pieces), optional(r.Slot, in), r.Weight.In(in)})
 	}
 	return table(cells)
 }
 
-func cartonBlocks(rows []bom.CartonRow) string {
+func cartonBlocks(rows []bom.CartonRow, in bom.Units) string {
 	var out strings.Builder
 	for i := range rows {
 		r := &rows[i]
 		fmt.Fprintf(&out, "%s  pieces %d  packs %s\n", r.Path, r.Pieces, strings.Join(r.Packs, ", "))
-		fmt.Fprintf(&out, "  inside   %s x %s x %s\n", r.Length, r.Width, r.Depth)
-		fmt.Fprintf(&out, "  board    %q  %q  blank %s x %s\n", r.Board, r.Grade, r.Blank.Length, r.Blank.Width)
-		fmt.Fprintf(&out, "  weight   tare %s  gross %s\n", r.Tare, r.Gross)
+		fmt.Fprintf(&out, "  inside   %s\n", in.Sides(r.Length, r.Width, r.Depth))
+		fmt.Fprintf(&out, "  board    %q  %q  blank %s\n", r.Board, r.Grade, in.Sides(r.Blank.Length, r.Blank.Width))
+		fmt.Fprintf(&out, "  weight   tare %s  gross %s\n", r.Tare.In(in), r.Gross.In(in))
 		fmt.Fprintf(&out, "  freight  %s  class %s\n", r.Density, r.Class)
 		if r.TwoLift {
 			out.WriteString("  lift     two persons\n")
@@ -268,17 +299,17 @@ func (p *paper) materials(bill *bom.Bill) {
 	for _, m := range bill.Materials() {
 		one := "-"
 		if m.PieceLength > 0 {
-			one = m.PieceLength.String()
+			one = p.in.Length(m.PieceLength)
 		}
-		cells = append(cells, []string{"line " + count(m.Line), m.Path, m.Kind, quoted(m.Item), count(m.Pieces), one, amount(m)})
+		cells = append(cells, []string{"line " + count(m.Line), m.Path, m.Kind, quoted(m.Item), count(m.Pieces), one, amount(m, p.in)})
 	}
 	p.add("materials", table(cells))
 }
 
-func amount(m bom.Material) string {
+func amount(m bom.Material, in bom.Units) string {
 	switch m.Measure {
 	case bom.Length:
-		return unit.Length(m.Amount).String()
+		return in.Length(unit.Length(m.Amount))
 	case bom.Area:
 		return unit.Area(m.Amount).String()
 	case bom.Volume:

@@ -16,6 +16,7 @@ const maxPieces = 10_000
 // reckoning is the explosion of one line in progress.
 type reckoning struct {
 	cat      *catalog.Catalog
+	units    Units
 	line     Line
 	env      []formula.Value
 	bill     LineBill
@@ -54,7 +55,7 @@ func (r *reckoning) explode() {
 	for _, w := range r.weights {
 		total += w.mass
 	}
-	r.bill.UnitWeight = Pounds(total)
+	r.bill.UnitWeight = Weight(total)
 }
 
 // part reckons a part of which one unit of the product has times groups.
@@ -125,6 +126,18 @@ func name(p *catalog.Part) string {
 	return strings.ReplaceAll(p.Path[strings.LastIndexByte(p.Path, '/')+1:], "-", " ")
 }
 
+// said is a catalog name as the papers say it: where an open choice decided it,
+// what was written for it, with the name that it is reckoned as meanwhile.
+func (r *reckoning) said(e *catalog.Expr, reckoned string) string {
+	settings := r.line.Config.Settings
+	for i := range settings {
+		if s := &settings[i]; s.Open && s.Attribute.Code == strings.TrimSpace(e.Value) {
+			return s.Name + " (reckoned as " + reckoned + ")"
+		}
+	}
+	return reckoned
+}
+
 // all is the number of pieces in the whole line.
 func (r *reckoning) all(each int) int { return each * r.line.Quantity }
 
@@ -132,25 +145,45 @@ func (r *reckoning) refuse(code, path, format string, args ...any) {
 	r.findings = append(r.findings, catalog.Finding{
 		Pointer: fmt.Sprintf("/lines/%d", r.line.Number-1),
 		Code:    code,
-		Message: fmt.Sprintf("line %d › %s: ", r.line.Number, strings.ReplaceAll(path, "/", " › ")) + fmt.Sprintf(format, args...) + ".",
+		Message: fmt.Sprintf("line %d › %s: ", r.line.Number, strings.ReplaceAll(path, "/", " › ")) + fmt.Sprintf(format, r.written(args)...) + ".",
 	})
 }
 
 // refuseFormula reports a formula that gave no usable value, with its working.
 func (r *reckoning) refuseFormula(code, path, figure string, e *catalog.Expr, because string) {
-	r.refuse(code, path, "%s %s; the formula is %s", figure, because, e.Working(r.env))
+	r.refuse(code, path, "%s %s; the formula is %s", figure, because, r.workingOf(e))
 }
 
 func (r *reckoning) note(path, figure, format string, args ...any) {
 	if r.trace {
-		r.working = append(r.working, Working{Line: r.line.Number, Path: path, Figure: figure, Text: fmt.Sprintf(format, args...)})
+		r.working = append(r.working, Working{Line: r.line.Number, Path: path, Figure: figure, Text: fmt.Sprintf(format, r.written(args)...)})
 	}
+}
+
+// written puts the texts of quantities, in the workshop's units, in their place.
+func (r *reckoning) written(args []any) []any {
+	for i, arg := range args {
+		switch quantity := arg.(type) {
+		case unit.Length:
+			args[i] = r.units.Length(quantity)
+		case interface{ In(Units) string }:
+			args[i] = quantity.In(r.units)
+		}
+	}
+	return args
 }
 
 func (r *reckoning) noteFormula(path, figure string, e *catalog.Expr) {
 	if r.trace {
-		r.working = append(r.working, Working{Line: r.line.Number, Path: path, Figure: figure, Text: e.Working(r.env)})
+		r.working = append(r.working, Working{Line: r.line.Number, Path: path, Figure: figure, Text: r.workingOf(e)})
 	}
+}
+
+func (r *reckoning) workingOf(e *catalog.Expr) string {
+	if r.units == Metric {
+		return e.MetricWorking(r.env)
+	}
+	return e.Working(r.env)
 }
 
 func (r *reckoning) value(path, figure string, e *catalog.Expr) (formula.Value, bool) {

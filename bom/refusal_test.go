@@ -8,6 +8,7 @@ import (
 
 	"billwright/bom"
 	"billwright/catalog"
+	"billwright/catalog/unit"
 )
 
 // oddity is a product of which each fault asks for something that cannot be
@@ -226,7 +227,7 @@ func explodeLines(t *testing.T, cat *catalog.Catalog, product string, texts ...s
 	t.Helper()
 	var lines []bom.Line
 	for i, text := range texts {
-		config, findings := cat.Check(product, picks(text))
+		config, findings := cat.Check(product, picks(text), cat.Workshop.Effective)
 		if config == nil {
 			t.Fatalf("%s with %s: %+v", product, text, findings)
 		}
@@ -278,7 +279,9 @@ products:
 	if got := fmt.Sprint(across.Blank.Length, " x ", across.Blank.Width, " ", across.Grain); got != "11 in x 30 1/2 in along the width" {
 		t.Errorf("grain along the width: %s", got)
 	}
-	if across.Movement != 3*along.Movement || across.Length != along.Length || across.Area != along.Area {
-		t.Errorf("movement %s and %s over 10 and 30 in; areas %s and %s", along.Movement, across.Movement, along.Area, across.Area)
+	// 10 · 0.00365 · 6 = 0.219 in and 30 · 0.00365 · 6 = 0.657 in, rounded up to
+	// 1/64: 15/64 is 0.234 and 43/64 is 0.672.
+	if along.Movement != 15*unit.Inch/64 || across.Movement != 43*unit.Inch/64 || across.Length != along.Length || across.Area != along.Area {
+		t.Errorf("movement %s and %s over 10 and 30 in; areas %s and %s", along.Movement, across.Movement, along.Area.In(bom.Inch), across.Area.In(bom.Inch))
 	}
 }

@@ -17,6 +17,8 @@ import (
 //	           centre line (handbook: centre-line arc L = theta·CLR)
 //	ring       developed = pi·(outside diameter - bar)
 //	finished   = developed rounded by steel_finished
+//	bend at    = straights and arcs before it, summed exactly and rounded by
+//	             steel_finished
 //	cut        = developed + allowance rounded by steel_cut; the allowance is
 //	             ring_allowance for a ring, else nothing
 //	coated     = perimeter·developed + 2·cross-section; a closed ring has no
@@ -46,12 +48,12 @@ type SteelRow struct {
 	Ends       string         `json:"ends"`
 	Bends      []Bend         `json:"bends,omitempty"`
 	Work       []OperationRow `json:"work,omitempty"`
-	Weight     Pounds         `json:"weight"`
-	Coated     SquareFeet     `json:"coated_area"`
+	Weight     Weight         `json:"weight"`
+	Coated     Surface        `json:"coated_area"`
 }
 
 // Bend is one bend of a bent piece. At is where it starts, along the centre
-// line from the datum end.
+// line from the datum end, to the fraction that finished lengths are given to.
 type Bend struct {
 	At     unit.Length `json:"at"`
 	Angle  int         `json:"angle"`
@@ -90,7 +92,9 @@ func (r *reckoning) steel(p *catalog.Part, each int) {
 	var x exact
 	finished := x.round(r.cat.Rounding("steel_finished"), shape.developed)
 	cut := x.round(r.cat.Rounding("steel_cut"), shape.developed+shape.allowance)
-	r.note(p.Path, "cut length", "%s + %s allowance, rounded = %s", shape.developed, shape.allowance, cut)
+	if r.trace {
+		r.note(p.Path, "cut length", "%s + %s allowance, rounded = %s", shape.developed, shape.allowance, cut)
+	}
 	if !r.fitsBar(p.Path, section, cut) {
 		return
 	}
@@ -100,8 +104,8 @@ func (r *reckoning) steel(p *catalog.Part, each int) {
 		Path: p.Path, Name: name(p), Section: section.Code, Material: section.Name, Shape: shape.name, Each: each, Pieces: pieces,
 		Finished: finished, Cut: cut, ShortPoint: shape.shortPoint, Ends: shape.ends, Bends: shape.bends,
 		Work:   operations(p.Steel.Work, pieces, &x),
-		Weight: Pounds(x.times(int64(mass), pieces)),
-		Coated: SquareFeet(x.times(int64(coated), pieces)),
+		Weight: Weight(x.times(int64(mass), pieces)),
+		Coated: Surface(x.times(int64(coated), pieces)),
 	}
 	issued := x.times(int64(cut), pieces)
 	unitMass := x.times(int64(mass), each)
@@ -144,8 +148,13 @@ func operations(work []catalog.Operation, pieces int, x *exact) []OperationRow {
 	return rows
 }
 
+// minutes is in tenths of a minute; what takes any time takes at least one.
 func minutes(each unit.Ratio, pieces int, x *exact) Minutes {
-	return Minutes(x.ratio(int64(pieces)*10, each.Num(), each.Den()))
+	tenths := x.ratio(int64(pieces)*10, each.Num(), each.Den())
+	if tenths == 0 && each.Sign() > 0 {
+		return 1
+	}
+	return Minutes(tenths)
 }
 
 func (r *reckoning) shape(p *catalog.Part, section *catalog.Section) (shaped, bool) {
@@ -176,7 +185,9 @@ func (r *reckoning) mitred(path string, m *catalog.Mitred) (shaped, bool) {
 		r.refuse("length.not-positive", path, "mitres of %d and %d degrees across %s leave nothing of %s over the long points", m.First, m.Second, m.Across, long)
 		return shaped{}, false
 	}
-	r.note(path, "short point", "%s - %s·tan %d° - %s·tan %d° = %s", long, m.Across, m.First, m.Across, m.Second, short)
+	if r.trace {
+		r.note(path, "short point", "%s - %s·tan %d° - %s·tan %d° = %s", long, m.Across, m.First, m.Across, m.Second, short)
+	}
 	return shaped{name: "mitred", developed: long, shortPoint: &short, ends: fmt.Sprintf("%s, %s", end(m.First), end(m.Second))}, true
 }
 
@@ -207,7 +218,9 @@ func (r *reckoning) ring(path string, ring *catalog.Ring, section *catalog.Secti
 	if !r.settled(path, &x) {
 		return shaped{}, false
 	}
-	r.note(path, "developed length", "pi·(%s - %s) = %s", outside, bar, developed)
+	if r.trace {
+		r.note(path, "developed length", "pi·(%s - %s) = %s", outside, bar, developed)
+	}
 	return shaped{name: "rolled ring", developed: developed, allowance: r.cat.Length("ring_allowance"), ends: "closed", closed: true}, true
 }
 
@@ -245,8 +258,11 @@ func (r *reckoning) bent(path string, bent *catalog.Bent) (shaped, bool) {
 			return shaped{}, false
 		}
 		arc := x.float(ArcLength(radius, run.Angle))
-		r.note(path, fmt.Sprintf("arc %d", i+1), "%s·%d°·pi/180 = %s", radius, run.Angle, arc)
-		shape.bends = append(shape.bends, Bend{At: shape.developed, Angle: run.Angle, Radius: radius})
+		if r.trace {
+			r.note(path, fmt.Sprintf("arc %d", i+1), "%s·%d°·pi/180 = %s", radius, run.Angle, arc)
+		}
+		at := x.round(r.cat.Rounding("steel_finished"), shape.developed)
+		shape.bends = append(shape.bends, Bend{At: at, Angle: run.Angle, Radius: radius})
 		shape.developed += arc
 	}
 	return shape, r.settled(path, &x)

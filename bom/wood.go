@@ -19,11 +19,16 @@ import (
 //	net        = nominal thickness · rip width · blank length (1 bf = 144 in3)
 //	gross      = net / yield (a loss divides; it is never added)
 //	movement   = width across the grain · coefficient · (moist - dry), the
-//	             moisture in percent (USDA Wood Handbook eq. 13-2, 6 to 14 %)
+//	             moisture in percent (USDA Wood Handbook eq. 13-2, 6 to 14 %);
+//	             the row shows it rounded up to 1/64 in or 0.1 mm
 //	slot       = shank + movement of half the width + clearance, rounded by
 //	             slot_rounding; a fastener sits at most half the width from the
 //	             fixed centre line
 //	edge       = perimeter;  finished area = both faces + edge
+//
+// A species without a widest strip makes one-piece panels: n = 0, rip width =
+// blank width. One whose blanks are bought has no lumber; the blanks are bought
+// in their size, finished in thickness.
 //
 // The grain runs along the blank's length; for grain along the width, length
 // and width change places in all of the above.
@@ -34,28 +39,34 @@ import (
 
 // WoodRow is one wood top, shelf or seat.
 type WoodRow struct {
-	Path      string        `json:"path"`
-	Name      string        `json:"name"`
-	Species   string        `json:"species"`
-	Finish    string        `json:"finish"`
-	Shape     string        `json:"shape"`
-	Each      int           `json:"each"`
-	Pieces    int           `json:"pieces"`
-	Length    unit.Length   `json:"length"`
-	Width     unit.Length   `json:"width"`
-	Thickness unit.Length   `json:"thickness"`
-	Grain     string        `json:"grain"`
-	Rough     string        `json:"rough_thickness"`
-	Blank     BlankSize     `json:"blank"`
-	Strips    []unit.Length `json:"strips"`
-	RipWidth  unit.Length   `json:"rip_width"`
-	Edge      string        `json:"edge"`
-	EdgeRun   unit.Length   `json:"edge_length"`
-	Net       BoardFeet     `json:"lumber_net"`
-	Gross     BoardFeet     `json:"lumber_gross"`
-	Movement  unit.Length   `json:"seasonal_movement"`
-	Weight    Pounds        `json:"weight"`
-	Area      SquareFeet    `json:"finished_area"`
+	Path      string      `json:"path"`
+	Name      string      `json:"name"`
+	Species   string      `json:"species"`
+	Finish    string      `json:"finish"`
+	Shape     string      `json:"shape"`
+	Each      int         `json:"each"`
+	Pieces    int         `json:"pieces"`
+	Length    unit.Length `json:"length"`
+	Width     unit.Length `json:"width"`
+	Thickness unit.Length `json:"thickness"`
+	Grain     string      `json:"grain"`
+	// Rough, Strips, RipWidth, Net and Gross are not there for a blank that is
+	// Bought; Strips is not there for a one-piece panel.
+	Rough    string        `json:"rough_thickness,omitempty"`
+	Blank    BlankSize     `json:"blank"`
+	Bought   bool          `json:"blank_bought,omitzero"`
+	Strips   []unit.Length `json:"strips,omitempty"`
+	RipWidth unit.Length   `json:"rip_width,omitzero"`
+	Edge     string        `json:"edge"`
+	EdgeRun  unit.Length   `json:"edge_length"`
+	Net      Lumber        `json:"lumber_net,omitzero"`
+	Gross    Lumber        `json:"lumber_gross,omitzero"`
+	// Movement is rounded up to what a shop can see; slots take it exact.
+	Movement unit.Length `json:"seasonal_movement"`
+	Weight   Weight      `json:"weight"`
+	Area     Surface     `json:"finished_area"`
+
+	movement unit.Length
 }
 
 // BlankSize is the size of a blank; its grain runs along Length.
@@ -73,7 +84,8 @@ type outline struct {
 	perimeter     unit.Length
 }
 
-// board is what the formulas of a wood part come to.
+// board is what the formulas of a wood part come to; rough is nil where the
+// blank is bought.
 type board struct {
 	species   *catalog.Species
 	rough     *catalog.Rough
@@ -93,8 +105,13 @@ func (r *reckoning) board(p *catalog.Part) (board, bool) {
 	if !okSpecies || !okFinish || !okShape || !okThickness || !okEdge {
 		return board{}, false
 	}
+	b := board{species: species, finish: finish, shape: shape, thickness: thickness, edge: edge}
+	if species.Bought() {
+		return b, true
+	}
 	rough, ok := r.roughFor(p.Path, species, thickness)
-	return board{species, rough, finish, shape, thickness, edge}, ok
+	b.rough = rough
+	return b, ok
 }
 
 func (r *reckoning) wood(p *catalog.Part, each int) {
@@ -105,39 +122,59 @@ func (r *reckoning) wood(p *catalog.Part, each int) {
 	species, shape := b.species, &b.shape
 	pieces := r.all(each)
 	row := WoodRow{
-		Path: p.Path, Name: name(p), Species: species.Name, Finish: b.finish.Name, Shape: outlineName(p.Wood.Shape), Each: each, Pieces: pieces,
-		Length: shape.length, Width: shape.width, Thickness: b.thickness, Grain: grainName(p.Wood.Grain), Rough: b.rough.Code,
+		Path: p.Path, Name: name(p), Species: r.said(&p.Wood.Species, species.Name), Finish: r.said(&p.Wood.Finish, b.finish.Name), Shape: outlineName(p.Wood.Shape), Each: each, Pieces: pieces,
+		Length: shape.length, Width: shape.width, Thickness: b.thickness, Grain: grainName(p.Wood.Grain),
 		Blank:   BlankSize{shape.along + r.cat.Length("blank_length_allowance"), shape.across + r.cat.Length("blank_width_allowance")},
 		Edge:    b.edge,
 		EdgeRun: shape.perimeter,
 	}
-	row.Strips = Strips(row.Blank.Width, species.Strip, r.cat.Length("strip_fraction"))
-	row.RipWidth = row.Blank.Width + unit.Length(len(row.Strips))*r.cat.Length("strip_joint_allowance")
 	var x exact
-	net := x.times(int64(x.volume(x.area(row.RipWidth, row.Blank.Length), b.rough.Nominal)), pieces)
-	gross := x.ratio(net, species.Yield.Den(), species.Yield.Num())
+	r.lumber(&row, &b, &x)
 	movement, err := Movement(shape.across, species.Movement, r.cat.Ratio("moisture_low"), r.cat.Ratio("moisture_high"))
 	x.keep(err)
 	mass, err := species.Density.Mass(x.volume(shape.area, b.thickness))
 	x.keep(err)
 	area := int64(2*shape.area + x.area(shape.perimeter, b.thickness))
-	row.Net, row.Gross, row.Movement = BoardFeet(net), BoardFeet(gross), movement
-	row.Weight, row.Area = Pounds(x.times(int64(mass), pieces)), SquareFeet(x.times(area, pieces))
+	row.movement, row.Movement = movement, x.round(r.units.tape(unit.Up), movement)
+	row.Weight, row.Area = Weight(x.times(int64(mass), pieces)), Surface(x.times(area, pieces))
 	unitMass, unitArea := x.times(int64(mass), each), x.times(area, each)
 	if !r.settled(p.Path, &x) {
 		return
 	}
 	r.noteWood(&row, &b)
 	r.bill.Wood = append(r.bill.Wood, row)
-	r.need(p.Path, KindLumber, species.Code+" "+b.rough.Code, pieces, gross, Volume)
+	if row.Bought {
+		r.need(p.Path, KindBlank, species.Code+" "+r.units.Sides(row.Blank.Length, row.Blank.Width, row.Thickness), pieces, int64(pieces), Each)
+	} else {
+		r.need(p.Path, KindLumber, species.Code+" "+row.Rough, pieces, int64(row.Gross), Volume)
+	}
 	r.weigh(p.Path, unit.Mass(unitMass))
 	r.finish(p.Path, b.finish, each, unit.Area(unitArea))
 }
 
+// lumber is what the row's blanks are made of, unless they are bought.
+func (r *reckoning) lumber(row *WoodRow, b *board, x *exact) {
+	if b.rough == nil {
+		row.Bought = true
+		return
+	}
+	row.Rough = b.rough.Code
+	row.Strips = Strips(row.Blank.Width, b.species.Strip, r.cat.Length("strip_fraction"))
+	row.RipWidth = row.Blank.Width + unit.Length(len(row.Strips))*r.cat.Length("strip_joint_allowance")
+	net := x.times(int64(x.volume(x.area(row.RipWidth, row.Blank.Length), b.rough.Nominal)), row.Pieces)
+	row.Net, row.Gross = Lumber(net), Lumber(x.ratio(net, b.species.Yield.Den(), b.species.Yield.Num()))
+}
+
 func (r *reckoning) noteWood(row *WoodRow, b *board) {
-	r.note(row.Path, "lumber net", "%s nominal · %s rip width · %s · %d pieces = %s", b.rough.Nominal, row.RipWidth, row.Blank.Length, row.Pieces, row.Net)
-	r.note(row.Path, "lumber gross", "%s / %s yield = %s", row.Net, b.species.Yield, row.Gross)
-	r.note(row.Path, "seasonal movement", "%s across the grain · %s a percent · (%s - %s) = %s", b.shape.across, b.species.Movement, r.cat.Ratio("moisture_high"), r.cat.Ratio("moisture_low"), row.Movement)
+	if !r.trace {
+		return
+	}
+	if b.rough != nil {
+		r.note(row.Path, "lumber net", "%s nominal · %s rip width · %s · %d pieces = %s", b.rough.Nominal, row.RipWidth, row.Blank.Length, row.Pieces, row.Net)
+		r.note(row.Path, "lumber gross", "%s / %s yield = %s", row.Net, b.species.Yield, row.Gross)
+	}
+	r.note(row.Path, "seasonal movement", "%s across the grain · %s a percent · (%s - %s) = %s, shown as %s",
+		b.shape.across, b.species.Movement, r.cat.Ratio("moisture_high"), r.cat.Ratio("moisture_low"), row.movement, row.Movement)
 }
 
 func (r *reckoning) species(path string, e *catalog.Expr) (*catalog.Species, bool) {
@@ -173,7 +210,7 @@ func (r *reckoning) outline(path, shape, grain string, lengthExpr, widthExpr *ca
 	}
 	var x exact
 	var o outline
-	if shape == "round" {
+	if shape == round {
 		o = outline{length: length, width: length}
 		o.area = x.floatArea(CircleArea(length))
 		o.perimeter = x.float(float64(math.Pi * float64(length)))
@@ -196,6 +233,9 @@ func CircleArea(diameter unit.Length) float64 {
 	d := float64(diameter) / 1000
 	return float64(math.Pi*float64(d*d)) / 4
 }
+
+// round is the shape of a round pane or top.
+const round = "round"
 
 func outlineName(shape string) string {
 	if shape == "" {
@@ -294,11 +334,11 @@ func (r *reckoning) slot(path, top string, shank unit.Length) (unit.Length, bool
 			continue
 		}
 		var x exact
-		slot := x.round(r.cat.Rounding("slot_rounding"), shank+(row.Movement+1)/2+r.cat.Length("slot_clearance"))
+		slot := x.round(r.cat.Rounding("slot_rounding"), shank+(row.movement+1)/2+r.cat.Length("slot_clearance"))
 		if !r.settled(path, &x) {
 			return 0, false
 		}
-		r.note(path, "slot", "%s shank + %s/2 movement + %s clearance, rounded = %s", shank, row.Movement, r.cat.Length("slot_clearance"), slot)
+		r.note(path, "slot", "%s shank + %s/2 movement + %s clearance, rounded = %s", shank, row.movement, r.cat.Length("slot_clearance"), slot)
 		return slot, true
 	}
 	r.refuse("fastener.no-top", path, "it fastens %s, which this configuration has not: put the condition of the top on the fastener, and the fastener after the top", top)

@@ -10,6 +10,7 @@ package catalog
 import (
 	"billwright/catalog/calendar"
 	"billwright/catalog/source"
+	"billwright/catalog/unit"
 )
 
 // Catalog is one revision of a workshop's catalog. It is immutable and safe for
@@ -24,6 +25,8 @@ type Catalog struct {
 	Calendar *calendar.Calendar
 
 	Plan
+
+	warnings []source.Fault
 }
 
 // Plan is the catalog as the engineer writes it: each field is a top-level key
@@ -45,17 +48,24 @@ type Plan struct {
 	Hardware      source.Map[*Hardware]    `yaml:"hardware" doc:"Bought parts counted by the piece."`
 	Boards        source.Map[*Board]       `yaml:"boards" doc:"Carton boards."`
 	Freight       Freight                  `yaml:"freight" doc:"The freight density scale and the day from which it holds."`
-	Holds         source.Map[*HoldKind]    `yaml:"holds" doc:"What each kind of hold blocks."`
+	Tables        source.Map[*Table]       `yaml:"tables" doc:"Bracket tables that formulas read by band('NAME', x)."`
+	Jigs          source.Map[*Jig]         `yaml:"jigs" doc:"Bending jigs by name, each with the radii it bends to."`
+	Holds         source.Map[*HoldKind]    `yaml:"holds" doc:"Kinds of hold: what each blocks, and what places it."`
+	Locks         source.Map[*Lock]        `yaml:"locks" doc:"What may no longer be changed once a stage of the order is passed."`
 	NeedBy        source.Map[int]          `yaml:"need_by" doc:"Working days before the ship date by which each kind of material must be here."`
 	Products      source.Map[*Product]     `yaml:"products,required" doc:"What the workshop makes."`
 	Prices        source.Map[*PriceList]   `yaml:"prices" doc:"The price list, by product."`
 	Dealers       source.Map[*Dealer]      `yaml:"dealers" doc:"Dealers and their terms."`
+	Surcharges    source.Map[*Surcharge]   `yaml:"surcharges" doc:"Percentages added to lines ordered within their days."`
+	GoldenOrders  source.Map[*GoldenOrder] `yaml:"golden_orders" doc:"Orders kept with the catalog, each with the figures that must come out."`
 }
 
 // Workshop is the firm whose catalog this is.
 type Workshop struct {
 	Code      string        `yaml:"code,required" doc:"Short name in lower case."`
 	Name      string        `yaml:"name,required" doc:"Name as printed."`
+	Units     string        `yaml:"units,required" oneof:"inch metric" doc:"How lengths, weights, areas and volumes are written on bills: inch for in, lb, ft2, bf, yd and gal; metric for mm, kg, m2, m3, m and L. Either may be entered anywhere."`
+	Currency  string        `yaml:"currency,required" doc:"Currency of all prices, three capital letters such as USD."`
 	Effective calendar.Date `yaml:"effective,required" doc:"First day on which this revision holds, such as 2026-11-02."`
 	// Demonstration marks the catalog that the program ships for trying out.
 	Demonstration bool       `yaml:"demonstration" doc:"yes only for a catalog made for trying the program out."`
@@ -77,5 +87,14 @@ type ClosureSource struct {
 	From   calendar.Date  `yaml:"from,required" doc:"First closed day."`
 	To     *calendar.Date `yaml:"to" doc:"Last closed day; without it, one day."`
 	Why    string         `yaml:"why,required" doc:"What people are told."`
-	Vendor string         `yaml:"vendor" doc:"The vendor that is closed; without it, the plant."`
+	Vendor string         `yaml:"vendor" doc:"The vendor that is closed, as what is bought from him names him; without it, the plant."`
+	Pos    source.Pos     `yaml:"-"`
+}
+
+// entryUnit is the unit of entries that the workshop itself would write.
+func (c *Catalog) entryUnit() unit.EntryUnit {
+	if c.Workshop.Units == "metric" {
+		return unit.MetricEntry
+	}
+	return unit.InchEntry
 }

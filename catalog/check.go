@@ -1,10 +1,12 @@
 package catalog
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
 
+	"billwright/catalog/calendar"
 	"billwright/catalog/formula"
 	"billwright/catalog/source"
 )
@@ -13,13 +15,14 @@ import (
 const (
 	codeRuleBroken     = "rule.broken"
 	codeDefaultClashes = "default.clashes"
+	codeNoJig          = "bend.no-jig"
 )
 
 // mostPicks bounds what is looked at: no product has as many attributes.
 const mostPicks = 1000
 
-// Check settles a product's attributes by what was picked and by defaults. It
-// gives either a Config, complete and valid, or every finding at once: an
+// Check settles a product's attributes by what was picked and by defaults, for
+// an order that counts for a day of the plant. It gives either a Config, complete and valid, or every finding at once: an
 // unknown product; unknown attributes in the order given; what is wrong with
 // each attribute, in the product's order; broken rules in theirs. Nothing is
 // ever filled in or changed silently: a default is marked, and one that
@@ -29,30 +32,37 @@ const mostPicks = 1000
 // is not asked itself and has no setting. Where it hangs on something that is
 // itself wrong, nothing is said about it; nor do rules speak of what is wrong
 // already.
-func (c *Catalog) Check(product string, picks []Pick) (*Config, []Finding) {
+func (c *Catalog) Check(product string, picks []Pick, day calendar.Date) (*Config, []Finding) {
 	p, found := c.Products.Get(product)
 	switch {
 	case !found:
-		return nil, []Finding{c.unknownProduct(product)}
+		return nil, []Finding{c.unknownProduct(product, day)}
 	case len(picks) > mostPicks:
 		return nil, []Finding{{Pointer: "/configuration", Code: "configuration.too-many",
 			Message: fmt.Sprintf("%d picks are more than the %d that are looked at.", len(picks), mostPicks)}}
 	}
-	k := checking{product: p, scope: p.scope}
+	k := checking{product: p, scope: p.scope, day: day}
+	if after(p.LastOrder, day) {
+		k.findings = append(k.findings, c.withdrawnProduct(p, day))
+	}
 	k.read(picks)
 	k.out.settle(p.scope, k.entries)
 	k.out.dropEchoes(p.scope)
 	k.report()
+	if len(k.findings) == 0 {
+		k.fixtures(c)
+	}
 	if len(k.findings) > 0 {
 		return nil, k.findings
 	}
-	return k.config(), nil
+	return k.config(c), nil
 }
 
 // checking is the state of one Check.
 type checking struct {
 	product  *Product
 	scope    *productScope
+	day      calendar.Date
 	entries  []entry           // by attribute
 	refused  map[int][]Finding // what is wrong with an entry, by attribute
 	out      outcome
@@ -74,11 +84,18 @@ func (k *checking) read(picks []Pick) {
 			k.refuse(i, a.finding("attribute.twice", "%s is picked twice, as %s and as %s: leave one out.", a.Name, quoted(k.entries[i].text), quoted(pick.Text)))
 			continue
 		}
-		read, findings := k.scope.attributes[i].enter(pick.Text)
+		read, findings := k.scope.attributes[i].enter(pick.Text, k.day)
 		k.entries[i] = read
 		if len(findings) > 0 {
 			k.refuse(i, findings...)
 		}
+	}
+	if !k.scope.withdraws {
+		return
+	}
+	for i, a := range k.scope.attributes {
+		byDefault := &a.byDefault
+		k.entries[i].stale = !k.entries[i].given && byDefault.sound && a.Choose != nil && a.options[byDefault.chosen].withdrawn(k.day)
 	}
 }
 
@@ -97,8 +114,10 @@ func (k *checking) report() {
 		switch state := k.out.states[i]; {
 		case state == notAsked && given:
 			k.findings = append(k.findings, a.finding("attribute.not-asked", "%s is not asked here: it is asked only when %s.", a.Name, a.AskedWhen.Value))
+		case state == missing && k.entries[i].stale:
+			k.findings = append(k.findings, a.gone(a.byDefault.chosen, k.day, true))
 		case state == missing:
-			k.findings = append(k.findings, a.missing())
+			k.findings = append(k.findings, a.missing(k.day, k.scope.unit))
 		case state == faulty, state == unclear && given:
 			k.findings = append(k.findings, k.refused[i]...)
 		}
@@ -110,23 +129,32 @@ func (k *checking) report() {
 }
 
 // config gathers the settings; all is well when it is called.
-func (k *checking) config() *Config {
+func (k *checking) config(c *Catalog) *Config {
 	made := &Config{Product: k.product, Settings: make([]Setting, 0, len(k.scope.attributes)), env: k.out.env}
 	for i, a := range k.scope.attributes {
 		e := &k.entries[i]
 		switch k.out.states[i] {
 		case settled:
-			made.Settings = append(made.Settings, Setting{Attribute: a, Entered: e.text, Value: e.value, Name: a.name(e)})
+			made.Settings = append(made.Settings, Setting{Attribute: a, Entered: e.text, Value: e.value, Name: a.name(e, k.scope.unit), Open: e.open})
+			if e.open {
+				made.Holds = append(made.Holds, a.openHold(e.text))
+			}
 		case defaulted:
-			made.Settings = append(made.Settings, Setting{Attribute: a, Value: a.byDefault.value, Name: a.name(&a.byDefault), Defaulted: true})
+			made.Settings = append(made.Settings, Setting{Attribute: a, Value: a.byDefault.value, Name: a.name(&a.byDefault, k.scope.unit), Defaulted: true})
 		}
 	}
+	k.unknownRepeats(c, made)
 	return made
 }
 
-func (c *Catalog) unknownProduct(code string) Finding {
+func (c *Catalog) unknownProduct(code string, day calendar.Date) Finding {
 	const most = 50 // more than anybody reads
-	codes := c.Products.Keys()
+	codes := make([]string, 0, c.Products.Len())
+	for code, p := range c.Products.All() {
+		if !after(p.LastOrder, day) {
+			codes = append(codes, code.Value)
+		}
+	}
 	f := Finding{Pointer: "/product", Code: "product.unknown", Message: fmt.Sprintf("There is no product %s.", quoted(code))}
 	if near, found := source.Nearest(strings.ToLower(code), codes); found {
 		f.Nearest = near
@@ -141,7 +169,7 @@ var pointerEscapes = strings.NewReplacer("~", "~0", "/", "~1")
 func (k *checking) unknownAttribute(name string) Finding {
 	known := k.product.Attributes.Keys()
 	f := Finding{Pointer: "/configuration/" + pointerEscapes.Replace(shortened(name)), Code: "attribute.unknown", Allowed: known,
-		Message: fmt.Sprintf("%s has no attribute %s; it has %s.", k.product.Name, quoted(name), listed(known))}
+		Message: fmt.Sprintf("%s has no attribute %s; it has %s.", k.product.Name, quoted(name), cmp.Or(listed(known), "none"))}
 	if near, found := source.Nearest(strings.ToLower(name), known); found {
 		f.Nearest = near
 		f.Message = fmt.Sprintf("%s has no attribute %s; did you mean %s?", k.product.Name, quoted(name), near)
@@ -201,10 +229,10 @@ func (o *outcome) attribute(i int, a *Attribute, e *entry) {
 		o.states[i] = faulty
 	case e.given:
 		o.states[i] = settled
-		a.fill(o.env, e.value, e.chosen)
-	case a.byDefault.sound:
+		a.fill(o.env, e)
+	case a.byDefault.sound && !e.stale:
 		o.states[i] = defaulted
-		a.fill(o.env, a.byDefault.value, a.byDefault.chosen)
+		a.fill(o.env, &a.byDefault)
 	default:
 		o.lacking++
 	}

@@ -27,12 +27,12 @@ const tenAttributes = "length=72 1/2 in; width=914.5 mm; top=wood; species=walnu
 func BenchmarkCheckTenAttributes(b *testing.B) {
 	c := read(b, small(b))
 	list := picks(tenAttributes)
-	if cfg, findings := c.Check("tarn-table", list); cfg == nil || len(cfg.Settings) != 11 {
+	if cfg, findings := c.Check("tarn-table", list, today); cfg == nil || len(cfg.Settings) != 11 {
 		b.Fatal(findings)
 	}
 	b.ReportAllocs()
 	for b.Loop() {
-		if cfg, _ := c.Check("tarn-table", list); cfg == nil {
+		if cfg, _ := c.Check("tarn-table", list, today); cfg == nil {
 			b.Fatal("refused")
 		}
 	}
@@ -43,7 +43,7 @@ func BenchmarkCheckBrokenRule(b *testing.B) {
 	list := picks("length=90 in; top=glass; glass=clear-3-8; metal_finish=black; shelves=2")
 	b.ReportAllocs()
 	for b.Loop() {
-		if cfg, _ := c.Check("tarn-table", list); cfg != nil {
+		if cfg, _ := c.Check("tarn-table", list, today); cfg != nil {
 			b.Fatal("taken")
 		}
 	}

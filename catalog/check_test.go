@@ -93,7 +93,7 @@ var refused = []struct{ with, findings string }{
 func TestWhatIsRefusedSaysWhyAndWhatWouldDo(t *testing.T) {
 	c := read(t, small(t))
 	for _, r := range refused {
-		cfg, findings := c.Check("tarn-table", with(r.with))
+		cfg, findings := c.Check("tarn-table", with(r.with), today)
 		var got []string
 		for _, f := range findings {
 			got = append(got, shown(f))
@@ -116,7 +116,7 @@ func TestWhatIsRefusedSaysWhyAndWhatWouldDo(t *testing.T) {
 // Four mistakes in one configuration, in the order of the product.
 func TestFourFaultsAreFourFindings(t *testing.T) {
 	c := read(t, small(t))
-	_, findings := c.Check("tarn-table", picks("plate=seven and twenty letters in all; species=elm; lenght=72 in; length=72 in; metal_finish=black; width=20 in"))
+	_, findings := c.Check("tarn-table", picks("plate=seven and twenty letters in all; species=elm; lenght=72 in; length=72 in; metal_finish=black; width=20 in"), today)
 	var got []string
 	for _, f := range findings {
 		got = append(got, f.Pointer+" "+f.Code)
@@ -139,7 +139,7 @@ func TestUnknownProduct(t *testing.T) {
 		"":                                `/product product.unknown: There is no product "". [tarn-stool tarn-table]`,
 		strings.Repeat("x", 100) + "\x00": `/product product.unknown: There is no product "` + strings.Repeat("x", 60) + `…". [tarn-stool tarn-table]`,
 	} {
-		_, findings := c.Check(code, picks(sound))
+		_, findings := c.Check(code, picks(sound), today)
 		if len(findings) != 1 || shown(findings[0]) != want {
 			t.Errorf("%q: got %+v, want %s", code, findings, want)
 		}
@@ -148,7 +148,7 @@ func TestUnknownProduct(t *testing.T) {
 
 func TestTooManyPicks(t *testing.T) {
 	c := read(t, small(t))
-	_, findings := c.Check("tarn-table", make([]catalog.Pick, 1001))
+	_, findings := c.Check("tarn-table", make([]catalog.Pick, 1001), today)
 	if len(findings) != 1 || findings[0].Code != "configuration.too-many" {
 		t.Errorf("got %+v, want one finding", findings)
 	}
@@ -164,7 +164,7 @@ func TestADefaultThatClashes(t *testing.T) {
 		"species=white-oak":                    "",
 		"top=glass; -species; glass=clear-3-8": "",
 	} {
-		_, findings := c.Check("tarn-table", with(entered))
+		_, findings := c.Check("tarn-table", with(entered), today)
 		got := ""
 		if len(findings) > 0 {
 			got = shown(findings[0])
@@ -182,7 +182,7 @@ func TestOneMistakeIsToldOnce(t *testing.T) {
         says: Lime only shows on white oak; take white oak or the oil.
         forbid: {species: walnut, wood_finish: limed}
       large-is-black:`}))
-	_, findings := c.Check("tarn-table", with("species=walnut; wood_finish=limed"))
+	_, findings := c.Check("tarn-table", with("species=walnut; wood_finish=limed"), today)
 	if len(findings) != 1 || shown(findings[0]) != "/configuration/wood_finish rule.broken: Lime only shows on white oak; take white oak or the oil. [oiled] -> oiled" {
 		t.Errorf("got %+v", findings)
 	}
@@ -199,7 +199,7 @@ func TestAFormulaThatFails(t *testing.T) {
 		"shelves=0": "/configuration formula.failed: The figure by_shelf cannot be reckoned: division by zero: shelves is 0.",
 		"shelves=2": "/configuration formula.failed: The rule \"A table is not wider than long.\" cannot be reckoned: division by zero: what stands right of / comes to 0.",
 	} {
-		_, findings := c.Check("tarn-table", with(entered))
+		_, findings := c.Check("tarn-table", with(entered), today)
 		got := ""
 		if len(findings) > 0 {
 			got = shown(findings[0])
@@ -239,7 +239,7 @@ var taken = []struct{ with, settings string }{
 func TestWhatIsTakenIsEchoedWithItsDefaultsMarked(t *testing.T) {
 	c := read(t, small(t))
 	for _, k := range taken {
-		cfg, findings := c.Check("tarn-table", with(k.with))
+		cfg, findings := c.Check("tarn-table", with(k.with), today)
 		if cfg == nil {
 			t.Errorf("%s: %+v", k.with, findings)
 			continue
@@ -260,7 +260,7 @@ func TestWhatIsTakenIsEchoedWithItsDefaultsMarked(t *testing.T) {
 
 func TestFormulasOfAConfiguration(t *testing.T) {
 	c := read(t, small(t))
-	cfg, findings := c.Check("tarn-table", with("length=72 in; top=glass; -species; glass=clear-1-2"))
+	cfg, findings := c.Check("tarn-table", with("length=72 in; top=glass; -species; glass=clear-1-2"), today)
 	if cfg == nil {
 		t.Fatal(findings)
 	}
@@ -297,7 +297,7 @@ func TestWhichAttributeABrokenRulePointsTo(t *testing.T) {
 		"plate_wanted=yes; shelves=3":          "/configuration/shelves rule.broken: A brass pull takes exactly two shelves. -> 2",
 		"plate_wanted=yes; shelves=2; plate=A": "",
 	} {
-		_, findings := c.Check("tarn-table", with(entered))
+		_, findings := c.Check("tarn-table", with(entered), today)
 		got := ""
 		if len(findings) > 0 {
 			got = shown(findings[0])
@@ -312,7 +312,7 @@ func TestWhichAttributeABrokenRulePointsTo(t *testing.T) {
 func TestTwoTopsOfOneFinish(t *testing.T) {
 	shelf := "      shelf: {when: top == 'wood', wood: {species: species, finish: wood_finish, length: length, width: width, thickness: len('1 in'), edge: \"'eased'\"}}\n      pane: {when"
 	c := read(t, edit(t, small(t), change{"      pane: {when", shelf}))
-	_, findings := c.Check("tarn-table", with("species=walnut; wood_finish=limed"))
+	_, findings := c.Check("tarn-table", with("species=walnut; wood_finish=limed"), today)
 	if len(findings) != 1 {
 		t.Errorf("got %+v, want one finding", findings)
 	}
@@ -325,7 +325,7 @@ func TestTextThatMustBeWritten(t *testing.T) {
 		"plate=":      `/configuration/plate text.empty: Name plate is empty: write something.`,
 		"plate=Birch": "",
 	} {
-		_, findings := c.Check("tarn-table", with(entered))
+		_, findings := c.Check("tarn-table", with(entered), today)
 		got := ""
 		if len(findings) > 0 {
 			got = shown(findings[0])
@@ -342,12 +342,12 @@ func TestManyAtOnceCheckAgainstOneCatalog(t *testing.T) {
 	for range 4 {
 		all.Go(func() {
 			for range 50 {
-				if cfg, findings := c.Check("tarn-table", picks(tenAttributes)); cfg == nil {
+				if cfg, findings := c.Check("tarn-table", picks(tenAttributes), today); cfg == nil {
 					t.Error(findings)
-				} else if quote, _ := c.Price(cfg, "corner-shop"); quote.NetUnit == 0 {
+				} else if quote, _ := c.Price(cfg, "corner-shop", today); quote.NetUnit == 0 {
 					t.Error("no price")
 				}
-				if cfg, _ := c.Check("tarn-table", with("length=90 in; metal_finish=waxed")); cfg != nil {
+				if cfg, _ := c.Check("tarn-table", with("length=90 in; metal_finish=waxed"), today); cfg != nil {
 					t.Error("a broken rule is taken")
 				}
 			}
@@ -435,7 +435,7 @@ func TestCheckOfAnything(t *testing.T) {
 	configs, mended := 0, 0
 	rapid.Check(t, func(t *rapid.T) {
 		list := anyPicks(t)
-		cfg, findings := c.Check("tarn-table", list)
+		cfg, findings := c.Check("tarn-table", list, today)
 		if (cfg == nil) != (len(findings) > 0) {
 			t.Fatalf("%+v: configuration %v with findings %+v", list, cfg != nil, findings)
 		}
@@ -454,7 +454,7 @@ func TestCheckOfAnything(t *testing.T) {
 }
 
 func checksToItself(t *rapid.T, c *catalog.Catalog, cfg *catalog.Config) {
-	again, findings := c.Check("tarn-table", repicked(cfg))
+	again, findings := c.Check("tarn-table", repicked(cfg), today)
 	if again == nil {
 		t.Fatalf("%+v is refused the second time: %+v", repicked(cfg), findings)
 	}
@@ -469,7 +469,7 @@ func nearestMends(t *rapid.T, c *catalog.Catalog, list []catalog.Pick, f catalog
 		return 0
 	}
 	changed := slices.DeleteFunc(slices.Clone(list), func(p catalog.Pick) bool { return p.Attribute == name })
-	_, findings := c.Check("tarn-table", append(changed, catalog.Pick{Attribute: name, Text: f.Nearest}))
+	_, findings := c.Check("tarn-table", append(changed, catalog.Pick{Attribute: name, Text: f.Nearest}), today)
 	for _, left := range findings {
 		if left.Code == f.Code && left.Pointer == f.Pointer && left.Message == f.Message {
 			t.Fatalf("%+v: %s is called nearest and leaves %+v", list, f.Nearest, left)

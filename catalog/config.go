@@ -13,7 +13,10 @@ type Pick struct {
 type Config struct {
 	Product  *Product
 	Settings []Setting
-	env      []formula.Value
+	// Holds are those that what was picked calls for by itself.
+	Holds []Hold
+	env   []formula.Value
+	plain []*Part // cushions of own material whose repeat is not known
 }
 
 // Setting is one settled attribute.
@@ -25,6 +28,9 @@ type Setting struct {
 	// Name is the value as people read it: a choice's name, a length's text.
 	Name      string
 	Defaulted bool
+	// Open tells that something unlisted was written for an open choice: it is
+	// in Entered and Name, while Value is the listed value it is reckoned as.
+	Open bool
 }
 
 // Env is the environment that the product's formulas are evaluated over. It is

@@ -108,3 +108,36 @@ func ratioWithUnit(text, what string, units map[string][2]int64, known string) (
 	}
 	return value.Mul(factor)
 }
+
+// String writes the density in the unit in which it comes out finite, pounds by
+// cubic foot before kilograms by cubic metre.
+func (d Density) String() string { return textWithUnit(d.perVolume, densityUnits, "lb/ft3", "kg/m3") }
+
+// String writes the mass by length as Density.String does a density.
+func (m LinearMass) String() string { return textWithUnit(m.perLength, linearUnits, "lb/ft", "kg/m") }
+
+// String writes the mass by area as Density.String does a density.
+func (m AreaMass) String() string { return textWithUnit(m.perArea, areaUnits, "lb/ft2", "kg/m2") }
+
+// textWithUnit writes a ratio in the first of the named units in which it has
+// finitely many decimals, else as a fraction of the first.
+func textWithUnit(r unit.Ratio, units map[string][2]int64, names ...string) string {
+	fraction := ""
+	for _, name := range names {
+		one, err := unit.NewRatio(units[name][1], units[name][0])
+		if err != nil {
+			continue
+		}
+		in, err := r.Mul(one)
+		if err != nil {
+			continue
+		}
+		if text, finite := in.Decimal(); finite {
+			return text + " " + name
+		}
+		if fraction == "" {
+			fraction = in.String() + " " + name
+		}
+	}
+	return fraction
+}

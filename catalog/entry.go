@@ -8,6 +8,7 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"billwright/catalog/calendar"
 	"billwright/catalog/formula"
 	"billwright/catalog/source"
 	"billwright/catalog/unit"
@@ -20,23 +21,26 @@ type entry struct {
 	text   string
 	value  formula.Value
 	chosen int            // index of a choice's value
+	open   bool           // unlisted: value and chosen are what it is reckoned as
+	stale  bool           // not given, and the default may no longer be ordered
 	unit   unit.EntryUnit // of a length
 }
 
-// enter reads what somebody picked for the attribute. Findings are none when
-// the entry is sound.
-func (a *Attribute) enter(text string) (entry, []Finding) {
+// enter reads what somebody picked for the attribute on a day. Findings are none
+// when the entry is sound.
+func (a *Attribute) enter(text string, day calendar.Date) (entry, []Finding) {
 	e := entry{given: true, text: text}
 	var findings []Finding
 	switch {
 	case a.Choose != nil:
-		findings = a.enterChoice(&e)
+		findings = a.enterChoice(&e, day)
 	case a.Size != nil:
 		findings = a.enterLength(&e)
 	case a.Count != nil:
 		findings = a.enterCount(&e)
 	case a.Write != nil:
-		findings = a.enterText(&e)
+		e.value = formula.TextOf(e.text)
+		findings = a.enterText(e.text, a.Write.Longest)
 	}
 	e.sound = len(findings) == 0
 	return e, findings
@@ -46,15 +50,33 @@ func (a *Attribute) finding(code, format string, values ...any) Finding {
 	return Finding{Pointer: "/configuration/" + a.Code, Code: code, Message: fmt.Sprintf(format, values...)}
 }
 
-func (a *Attribute) enterChoice(e *entry) []Finding {
+func (a *Attribute) enterChoice(e *entry, day calendar.Date) []Finding {
 	i, found := a.find(e.text)
-	if found {
+	switch {
+	case found && a.options[i].withdrawn(day):
+		return []Finding{a.gone(i, day, false)}
+	case found:
 		e.chosen, e.value = i, a.options[i].value
 		return nil
+	case a.Choose.Open != nil:
+		return a.enterOpen(e, day)
 	}
-	f := a.finding("choice.unknown", "%s cannot be %s: it is one of %s.", a.Name, quoted(e.text), listed(a.codes()))
-	f.Allowed, f.Nearest = a.codes(), a.nearestChoice(e.text)
+	codes := a.codesOn(day)
+	f := a.finding("choice.unknown", "%s cannot be %s: it is one of %s.", a.Name, quoted(e.text), listed(codes))
+	f.Allowed, f.Nearest = codes, a.nearestOn(e.text, day)
 	return []Finding{f}
+}
+
+// nearestOn is nearestChoice, of a withdrawn one its successor.
+func (a *Attribute) nearestOn(text string, day calendar.Date) string {
+	near := a.nearestChoice(text)
+	if i, found := a.find(near); found && a.options[i].withdrawn(day) {
+		if next, found := a.successor(i, day); found {
+			return a.options[next].Code
+		}
+		return ""
+	}
+	return near
 }
 
 // nearestChoice is the code that a text seems to mean: by its name, or by how
@@ -168,18 +190,17 @@ func (c *CountRange) limits() string { return fmt.Sprintf("%d to %d", c.From, c.
 
 // enterText keeps text as it is, right-to-left text with its marks included,
 // and refuses what would change lines, colours or bytes where it is printed.
-func (a *Attribute) enterText(e *entry) (findings []Finding) {
-	e.value = formula.TextOf(e.text)
-	if !utf8.ValidString(e.text) {
+func (a *Attribute) enterText(text string, longest int) (findings []Finding) {
+	if !utf8.ValidString(text) {
 		return []Finding{a.finding("text.not-utf-8", "%s is not text in UTF-8.", a.Name)}
 	}
-	if strings.ContainsFunc(e.text, controls) {
+	if strings.ContainsFunc(text, controls) {
 		findings = append(findings, a.finding("text.control-characters", "%s holds control characters, such as line ends or tabs: write one line of plain text.", a.Name))
 	}
-	if n := utf8.RuneCountInString(e.text); n > a.Write.Longest {
-		findings = append(findings, a.finding("text.long", "%s has %d characters: it may have up to %d.", a.Name, n, a.Write.Longest))
+	if n := utf8.RuneCountInString(text); n > longest {
+		findings = append(findings, a.finding("text.long", "%s has %d characters: it may have up to %d.", a.Name, n, longest))
 	}
-	if strings.TrimSpace(e.text) == "" && !a.mayBeEmpty() {
+	if strings.TrimSpace(text) == "" && !a.mayBeEmpty() {
 		findings = append(findings, a.finding("text.empty", "%s is empty: write something.", a.Name))
 	}
 	return findings
@@ -193,13 +214,16 @@ func (a *Attribute) mayBeEmpty() bool { return a.Default != nil && a.Default.Val
 func controls(r rune) bool { return unicode.IsControl(r) || r == '\u2028' || r == '\u2029' }
 
 // missing is the finding that nothing is picked.
-func (a *Attribute) missing() Finding {
+func (a *Attribute) missing(day calendar.Date, u unit.EntryUnit) Finding {
 	what := ""
 	switch {
 	case a.Choose != nil:
-		what = "pick one of " + listed(a.codes())
+		what = "pick one of " + listed(a.codesOn(day))
+		if a.Choose.Open != nil {
+			what += fmt.Sprintf(", or write what is wanted in up to %d characters", a.Choose.Open.Longest)
+		}
 	case a.Size != nil:
-		what = "write a length from " + a.Size.limits(unit.InchEntry)
+		what = "write a length from " + a.Size.limits(u)
 	case a.Count != nil:
 		what = "write a whole number, " + a.Count.limits()
 	default:
@@ -207,18 +231,22 @@ func (a *Attribute) missing() Finding {
 	}
 	f := a.finding("attribute.missing", "%s is not given: %s.", a.Name, what)
 	if a.Choose != nil {
-		f.Allowed = a.codes()
+		f.Allowed = a.codesOn(day)
 	}
 	return f
 }
 
-// name is a settled value as people read it.
-func (a *Attribute) name(e *entry) string {
+// name is a settled value as the workshop's people read it.
+func (a *Attribute) name(e *entry, u unit.EntryUnit) string {
 	switch {
+	case e.open:
+		return e.text
 	case a.Choose != nil:
 		return a.options[e.chosen].Name
 	case a.Write != nil:
 		return e.text
+	case a.Size != nil:
+		return lengthText(e.value.Length(), u)
 	}
 	return e.value.String()
 }

@@ -29,3 +29,6 @@ func (e *Expr) Eval(env []formula.Value) (formula.Value, error) { return e.compi
 // Working shows how the formula came to its value, such as
 // "length - 15 in = 72 in - 15 in = 57 in".
 func (e *Expr) Working(env []formula.Value) string { return e.compiled.Working(env) }
+
+// MetricWorking is Working with every value in metric units.
+func (e *Expr) MetricWorking(env []formula.Value) string { return e.compiled.MetricWorking(env) }

@@ -10,7 +10,7 @@ import (
 	"billwright/catalog/source"
 )
 
-// change replaces a text that stands once in the small catalog.
+// change replaces a text that stands once in a catalog.
 type change struct{ old, new string }
 
 func edit(t testing.TB, files []source.File, changes ...change) []source.File {
@@ -22,7 +22,7 @@ func edit(t testing.TB, files []source.File, changes ...change) []source.File {
 			edited[i] = source.File{Path: f.Path, Bytes: bytes.Replace(f.Bytes, []byte(c.old), []byte(c.new), 1)}
 		}
 		if count != 1 {
-			t.Fatalf("%q stands %d times in the small catalog", c.old, count)
+			t.Fatalf("%q stands %d times in the catalog", c.old, count)
 		}
 		files = edited
 	}
@@ -43,77 +43,77 @@ var broken = []struct {
 		`workshop.yaml:4:3: workshop › name: the workshop has no name; write the name as printed on papers`,
 	}},
 	{[]change{{`zone: America/Denver`, `zone: America/Boulder`}}, []string{
-		`workshop.yaml:9:3: calendar › zone: there is no time zone "America/Boulder"; write an IANA name, such as America/Denver`,
+		`workshop.yaml:11:3: calendar › zone: there is no time zone "America/Boulder"; write an IANA name, such as America/Denver`,
 	}},
 	{[]change{{`work_days: [mon, tue,`, `work_days: [mon, mon, tues,`}}, []string{
-		`workshop.yaml:9:3: calendar › work_days: "mon" is listed twice; leave one out`,
-		`workshop.yaml:9:3: calendar › work_days: there is no day of the week "tues"; did you mean "tue"?`,
+		`workshop.yaml:11:3: calendar › work_days: "mon" is listed twice; leave one out`,
+		`workshop.yaml:11:3: calendar › work_days: there is no day of the week "tues"; did you mean "tue"?`,
 	}},
 	{[]change{{`cut_off: "15:00"`, `cut_off: "3pm"`}}, []string{
-		`workshop.yaml:9:3: calendar › cut_off: "3pm": not a time of day: write hours and minutes from 00:00 to 23:59, such as 16:30`,
+		`workshop.yaml:11:3: calendar › cut_off: "3pm": not a time of day: write hours and minutes from 00:00 to 23:59, such as 16:30`,
 	}},
 	{[]change{{`{from: 2026-12-25, why`, `{from: 2026-12-25, to: 2026-12-24, why`}}, []string{
-		`workshop.yaml:9:3: calendar: closure Christmas Day (2026-12-25 to 2026-12-24) ends before it begins: swap its days`,
+		`workshop.yaml:11:3: calendar: closure Christmas Day (2026-12-25 to 2026-12-24) ends before it begins: swap its days`,
 	}},
 	{[]change{{`{from: 2026-12-25, why`, `{from: 2026-11-27, why`}}, []string{
-		`workshop.yaml:9:3: calendar: closures Thanksgiving (2026-11-26 to 2026-11-27) and Christmas Day (2026-11-27) overlap: shorten one or write one closure`,
+		`workshop.yaml:11:3: calendar: closures Thanksgiving (2026-11-26 to 2026-11-27) and Christmas Day (2026-11-27) overlap: shorten one or write one closure`,
 	}},
 
 	// standards
 	{[]change{{"  seam: {length: 1/2 in, source: made up}\n  cloth_rounding: {rounding: {mode: up, to: 9 in}, source: made up}\n", ``}}, []string{
-		`workshop.yaml:19:3: standards: standards are missing: seam (a length), cloth_rounding (a rounding); write each with its value and its source`,
+		`workshop.yaml:21:3: standards: standards are missing: seam (a length), cloth_rounding (a rounding); write each with its value and its source`,
 	}},
 	{[]change{{`saw_kerf: {length: 1/8 in`, `saw_kurf: {length: 1/8 in`}}, []string{
-		`workshop.yaml:19:3: standards: standards are missing: saw_kerf (a length); write each with its value and its source; is "saw_kurf" meant for saw_kerf?`,
+		`workshop.yaml:21:3: standards: standards are missing: saw_kerf (a length); write each with its value and its source; is "saw_kurf" meant for saw_kerf?`,
 	}},
 	{[]change{{`saw_kerf: {length: 1/8 in`, `saw_kerf: {ratio: 1/8`}}, []string{
-		`workshop.yaml:20:3: standards › saw_kerf: the standard saw_kerf is a length, not a ratio; Width that one saw cut turns to chips.`,
+		`workshop.yaml:22:3: standards › saw_kerf: the standard saw_kerf is a length, not a ratio; Width that one saw cut turns to chips.`,
 	}},
 	{[]change{{`saw_kerf: {length: 1/8 in`, `saw_kerf: {length: 1/8 in, ratio: 1/8`}}, []string{
-		`workshop.yaml:20:3: standards › saw_kerf: length and ratio are given together; write exactly one of length, ratio, density, choice, rounding`,
+		`workshop.yaml:22:3: standards › saw_kerf: length and ratio are given together; write exactly one of length, ratio, density, choice, rounding`,
 	}},
 	{[]change{{`kerf_placement: {choice: between pieces`, `kerf_placement: {choice: between peices`}}, []string{
-		`workshop.yaml:21:3: standards › kerf_placement › choice: there is no choice "between peices"; did you mean "between pieces"?`,
+		`workshop.yaml:23:3: standards › kerf_placement › choice: there is no choice "between peices"; did you mean "between pieces"?`,
 	}},
 	{[]change{{`strip_fraction: {length: 1/32 in`, `strip_fraction: {length: 0 in`}}, []string{
-		`workshop.yaml:30:3: standards › strip_fraction › length: 0 in is not more than zero`,
+		`workshop.yaml:32:3: standards › strip_fraction › length: 0 in is not more than zero`,
 	}},
 	{[]change{{`bar_trim: {length: 1/4 in`, `bar_trim: {length: -1/4 in`}}, []string{
-		`workshop.yaml:22:3: standards › bar_trim › length: -1/4 in is less than zero`,
+		`workshop.yaml:24:3: standards › bar_trim › length: -1/4 in is less than zero`,
 	}},
 	{[]change{{`moisture_low: {ratio: 6 %`, `moisture_low: {ratio: 12 %`}}, []string{
-		`workshop.yaml:31:17: standards › moisture_low: moisture_low is 3/25, above moisture_high with 1/10; swap them`,
+		`workshop.yaml:33:17: standards › moisture_low: moisture_low is 3/25, above moisture_high with 1/10; swap them`,
 	}},
 	{[]change{{`two_person_lift: {ratio: 51`, `two_person_lift: {ratio: -51`}}, []string{
-		`workshop.yaml:41:3: standards › two_person_lift › ratio: -51 is less than zero; Weight in pounds above which a carton is marked for two persons.`,
+		`workshop.yaml:43:3: standards › two_person_lift › ratio: -51 is less than zero; Weight in pounds above which a carton is marked for two persons.`,
 	}},
 	{[]change{{`slot_rounding: {rounding: {mode: up, to: 1/16 in`, `slot_rounding: {rounding: {mode: up, to: 0 in`}}, []string{
-		`workshop.yaml:34:3: standards › slot_rounding › rounding › to: 0 in is not more than zero`,
+		`workshop.yaml:36:3: standards › slot_rounding › rounding › to: 0 in is not more than zero`,
 	}},
 	{[]change{{`slot_rounding: {rounding: {mode: up`, `slot_rounding: {rounding: {mode: upwards`}}, []string{
-		`workshop.yaml:34:36: standards › slot_rounding › rounding › mode: expected one of up, nearest, down, found "upwards"`,
+		`workshop.yaml:36:36: standards › slot_rounding › rounding › mode: expected one of up, nearest, down, found "upwards"`,
 	}},
 	{[]change{{`  legs_at_end: {ratio`, `  legs-at-end: {ratio`}}, []string{
 		`products/table.yaml:48:36: products › tarn-table › parts › base › parts › leg › pieces: in the formula, at its column 5: unknown name standard.legs_at_end; the names here are cloth, cloth.repeat, cloth.usable_width, cushion, frame_length, frame_width, glass, glass.thickness and 27 more`,
-		`workshop.yaml:44:3: standards › legs-at-end: "legs-at-end" cannot be read by formulas; a name is up to 60 lower-case letters, digits and _, and begins with a letter, such as seat_height`,
+		`workshop.yaml:46:3: standards › legs-at-end: "legs-at-end" cannot be read by formulas; a name is up to 60 lower-case letters, digits and _, and begins with a letter, such as seat_height`,
 	}},
 	{[]change{{"  # the workshop's own\n", "  in: {length: 1 in, source: made up}\n"}}, []string{
-		`workshop.yaml:42:3: standards › in: name "standard.in": "in" is a word of the formula language: choose another`,
+		`workshop.yaml:44:3: standards › in: name "standard.in": "in" is a word of the formula language: choose another`,
 	}},
 
 	// need-by days, dealers
 	{[]change{{"  carton: 3\n", ``}}, []string{
-		`workshop.yaml:50:3: need_by: carton is missing, which tarn-table uses; write how many working days before shipping it must be here`,
+		`workshop.yaml:53:3: need_by: carton is missing, which tarn-table uses; write how many working days before shipping it must be here`,
 	}},
 	{[]change{{"  carton: 3\n", "  cartons: 3\n"}}, []string{
-		`workshop.yaml:50:3: need_by: carton is missing, which tarn-table uses; write how many working days before shipping it must be here`,
-		`workshop.yaml:58:3: need_by › cartons: there is no kind of material "cartons"; did you mean "carton"?`,
+		`workshop.yaml:53:3: need_by: carton is missing, which tarn-table uses; write how many working days before shipping it must be here`,
+		`workshop.yaml:61:3: need_by › cartons: there is no kind of material "cartons"; did you mean "carton"?`,
 	}},
 	{[]change{{"  foam: 12\n", "  foam: -1\n"}}, []string{
-		`workshop.yaml:54:3: need_by › foam: -1 working days; write 0 to 1000`,
+		`workshop.yaml:57:3: need_by › foam: -1 working days; write 0 to 1000`,
 	}},
 	{[]change{{`terms: list`, `terms: 50/110`}}, []string{
-		`workshop.yaml:62:35: dealers › friend › terms: terms "50/110": a discount is a percentage from 0 to less than 100`,
+		`workshop.yaml:65:35: dealers › friend › terms: terms "50/110": a discount is a percentage from 0 to less than 100`,
 	}},
 
 	// sections
@@ -385,14 +385,14 @@ var broken = []struct {
 		`products/table.yaml:30:36: products › tarn-table › rules › long-glass › where › length: no length lies in this interval; it is from 48 in to 96 in`,
 	}},
 	{[]change{{`where: {top: glass, length: over 72 in}`, `where: {top: over 72 in, length: 50 ft}`}}, []string{
-		`products/table.yaml:30:22: products › tarn-table › rules › long-glass › where › top: top is not a length, so that nothing lies in this interval; write a value or a list of values`,
+		`products/table.yaml:30:22: products › tarn-table › rules › long-glass › where › top: top is neither a length nor a number, so that nothing lies in an interval; write a value or a list of values`,
 		`products/table.yaml:30:42: products › tarn-table › rules › long-glass › where › length: length is never 600 in; it is from 48 in to 96 in`,
 	}},
 	{[]change{{`where: {top: glass, length: over 72 in}`, `where: {top: glass, length: over 72}`}}, []string{
-		`products/table.yaml:30:37: products › tarn-table › rules › long-glass › where › length: "72": no unit: write 72 in or 72 mm`,
+		`products/table.yaml:30:37: products › tarn-table › rules › long-glass › where › length: length is a length, and "over 72" has no unit; write such as up to 72 in`,
 	}},
 	{[]change{{`where: {top: glass, length: over 72 in}`, `where: {top: glass, length: over 72 in up to 60 in}`}}, []string{
-		`products/table.yaml:30:37: products › tarn-table › rules › long-glass › where › length: the interval ends at 60 in, before it begins at 72 in`,
+		`products/table.yaml:30:37: products › tarn-table › rules › long-glass › where › length: nothing lies in the interval "over 72 in up to 60 in": it ends before it begins`,
 	}},
 	{[]change{{`where: {top: glass, length: over 72 in}`, `where: {top: glass, length: long}`}}, []string{
 		`products/table.yaml:30:37: products › tarn-table › rules › long-glass › where › length: "long": no number at the start: write the number first, then its unit; write a length, or such as up to 72 in, over 72 in, at least 72 in`,
@@ -408,7 +408,16 @@ var broken = []struct {
 		`products/table.yaml:35:26: products › tarn-table › rules › no-shelves-under-glass › allow › shelves: shelves is never "7"; it is from 0 to 3`,
 	}},
 	{[]change{{`allow: {shelves: "0"}`, `allow: {shelves: up to 7 in}`}}, []string{
-		`products/table.yaml:35:26: products › tarn-table › rules › no-shelves-under-glass › allow › shelves: shelves is not a length, so that nothing lies in this interval; write a value or a list of values`,
+		`products/table.yaml:35:26: products › tarn-table › rules › no-shelves-under-glass › allow › shelves: shelves is a whole number, and "up to 7 in" has a unit; write such as up to 3`,
+	}},
+	{[]change{{`allow: {shelves: "0"}`, `allow: {shelves: over 3}`}}, []string{
+		`products/table.yaml:35:26: products › tarn-table › rules › no-shelves-under-glass › allow › shelves: no shelves lies in this interval; it is from 0 to 3`,
+	}},
+	{[]change{{`allow: {shelves: "0"}`, `allow: {shelves: at least 1 up to 72 in}`}}, []string{
+		`products/table.yaml:35:26: products › tarn-table › rules › no-shelves-under-glass › allow › shelves: "at least 1 up to 72 in" has a length and a plain number: write both with a unit, or neither`,
+	}},
+	{[]change{{`allow: {shelves: "0"}`, `allow: {shelves: over 1 under 1}`}}, []string{
+		`products/table.yaml:35:26: products › tarn-table › rules › no-shelves-under-glass › allow › shelves: nothing lies in the interval "over 1 under 1": it ends before it begins`,
 	}},
 	{[]change{{`says: A table is not wider than long.`, `sais: A table is not wider than long.`}}, []string{
 		`products/table.yaml:26:9: products › tarn-table › rules › narrower-than-long: unknown key "sais"; did you mean "says"?`,
@@ -503,9 +512,9 @@ var broken = []struct {
 		`products/table.yaml:53:103: products › tarn-table › parts › g › parts › g › parts › g › parts › g › parts › g › parts › g › parts › g › parts › g › parts › g: the part stands 9 deep; parts may stand at most 8 deep`,
 	}},
 	{[]change{{`packs: [base, top, pane, tab, glide], board: single-c`, `packs: [base, base, base/legs], board: double-c`}}, []string{
-		`products/table.yaml:58:12: products › tarn-table › cartons › all › board: there is no carton board "double-c"; there are single-c`,
 		`products/table.yaml:58:12: products › tarn-table › cartons › all › packs: "base" is listed twice; leave one out`,
 		`products/table.yaml:58:33: products › tarn-table › cartons › all › packs: there is no part "base/legs"; did you mean "base/leg"?`,
+		`products/table.yaml:58:52: products › tarn-table › cartons › all › board: there is no carton board "double-c"; there are single-c`,
 	}},
 	{[]change{{`depth: len('33 in'), packing: 8 lb`, `depth: len('3 in') - len('3 in'), packing: -8 lb`}}, []string{
 		`products/table.yaml:58:12: products › tarn-table › cartons › all › packing: the weight -3628.73896 g is less than zero`,
@@ -547,17 +556,25 @@ func TestEachFaultIsFoundWithItsPlaceAndSentence(t *testing.T) {
 
 func checkFaults(t *testing.T, want []string, changes ...change) {
 	t.Helper()
-	c, faults := catalog.Read(edit(t, small(t), changes...))
-	var got []string
-	for _, f := range faults {
-		got = append(got, f.Error())
-	}
-	if !slices.Equal(got, want) {
+	checkFaultsOf(t, small(t), want, changes...)
+}
+
+func checkFaultsOf(t *testing.T, files []source.File, want []string, changes ...change) {
+	t.Helper()
+	c, faults := catalog.Read(edit(t, files, changes...))
+	if got := sentences(faults); !slices.Equal(got, want) {
 		t.Errorf("changed %q:\ngot\n  %s\nwant\n  %s", changes, strings.Join(got, "\n  "), strings.Join(want, "\n  "))
 	}
 	if c != nil {
 		t.Errorf("changed %q: a catalog with faults is taken", changes)
 	}
+}
+
+func sentences(faults []source.Fault) (list []string) {
+	for _, f := range faults {
+		list = append(list, f.Error())
+	}
+	return list
 }
 
 // Ten mistakes, each of its own sort, are ten faults: none hides another, and
@@ -571,9 +588,9 @@ func TestTenFaultsAreTen(t *testing.T) {
 		`products/table.yaml:20:21: products › tarn-table › figures › frame_length: in the formula, at its column 10: length - number: a bare number has no unit; write len('2 in')`,
 		`products/table.yaml:31:24: products › tarn-table › rules › long-glass › allow › glass: glass is never "clear-1-3"; did you mean "clear-1-2"?`,
 		`products/table.yaml:48:69: products › tarn-table › parts › base › parts › leg › steel › section: there is no section "bar-7"; did you mean "bar-1"?`,
-		`workshop.yaml:19:3: standards: standards are missing: saw_kerf (a length); write each with its value and its source; is "saw_kurf" meant for saw_kerf?`,
-		`workshop.yaml:37:10: standards › seam: unknown key "lenght"; did you mean "length"?`,
-		`workshop.yaml:50:3: need_by: carton is missing, which tarn-table uses; write how many working days before shipping it must be here`,
+		`workshop.yaml:21:3: standards: standards are missing: saw_kerf (a length); write each with its value and its source; is "saw_kurf" meant for saw_kerf?`,
+		`workshop.yaml:39:10: standards › seam: unknown key "lenght"; did you mean "length"?`,
+		`workshop.yaml:53:3: need_by: carton is missing, which tarn-table uses; write how many working days before shipping it must be here`,
 	},
 		change{"4/4: {nominal: 1 in, surfaced: 13/16 in", "4/4: {nominal: 1 in, surfaced: 13/15 in"},
 		change{"kind: powder, specific_gravity: 1.6, dry_film", "kind: powder, dry_film"},

@@ -1,6 +1,7 @@
 package catalog_test
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -86,6 +87,9 @@ func TestConditionsOfLengths(t *testing.T) {
 		{"at least 60 in up to 72 in", "60 in; 72 in; 1524 mm", "59 15/16 in; 72 1/16 in"},
 		{"[60 in, 72 in]", "60 in; 5 ft; 72 in", "66 in"},
 		{"72 in", "72 in; 6 ft", "60 in"},
+		{"under 72 in", "48 in; 71 15/16 in", "72 in; 96 in"},
+		{"over 60 in under 72 in", "60 1/16 in; 71 15/16 in", "60 in; 72 in"},
+		{"at least 60 in under 72 in", "60 in; 66 in", "59 15/16 in; 72 in"},
 	} {
 		c := read(t, edit(t, small(t), change{"where: {length: up to 72 in}", "where: {length: " + k.condition + "}"},
 			change{"where: {length: over 72 in up to 90 in}, list: 2600.00", "list: 1.00"}))
@@ -94,15 +98,54 @@ func TestConditionsOfLengths(t *testing.T) {
 			first   bool
 		}{{k.met, true}, {k.unmet, false}} {
 			for l := range strings.SplitSeq(want.lengths, ";") {
-				cfg, findings := c.Check("tarn-table", with("width=24 in; length="+l))
+				cfg, findings := c.Check("tarn-table", with("width=24 in; length="+l), today)
 				if cfg == nil {
 					t.Fatalf("%s: %+v", l, findings)
 				}
-				quote, _ := c.Price(cfg, "friend")
+				quote, _ := c.Price(cfg, "friend", today)
 				if (quote.Lines[0].List == 199999) != want.first {
 					t.Errorf("%s: %s is met %v, want %v", k.condition, l, !want.first, want.first)
 				}
 			}
+		}
+	}
+}
+
+func TestConditionsOfWholeNumbers(t *testing.T) {
+	for condition, met := range map[string]string{
+		"up to 1": "01", "under 1": "0", "over 1": "23", "at least 1": "123", "over 0 up to 2": "12", "at least 1 under 3": "12", `["0", "3"]`: "03", `"2"`: "2",
+	} {
+		c := read(t, edit(t, small(t), change{`where: {shelves: ["1", "2", "3"]}`, "where: {shelves: " + condition + "}"}))
+		got := ""
+		for _, shelves := range []string{"0", "1", "2", "3"} {
+			cfg, findings := c.Check("tarn-table", with("shelves="+shelves), today)
+			if cfg == nil {
+				t.Fatal(findings)
+			}
+			quote, _ := c.Price(cfg, "friend", today)
+			if slices.ContainsFunc(quote.Lines, func(l catalog.PriceLine) bool { return l.For == "Shelf" }) {
+				got += shelves
+			}
+		}
+		if got != met {
+			t.Errorf("%s is met by %q, want %q", condition, got, met)
+		}
+	}
+}
+
+// What a condition says is what was written, but for the canonical text of its
+// lengths.
+func TestConditionsComeBackAsText(t *testing.T) {
+	for text, want := range map[string]string{
+		"over 6 ft up to 96 in": "over 72 in up to 96 in", "at least 2 m": "at least 2000 mm", "under 30 in": "under 30 in", "up to 3": "up to 3", "walnut": "walnut",
+		"overlay": "overlay", "over 2 under 9": "over 2 under 9",
+	} {
+		var c, again catalog.Condition
+		if err := c.FromText(source.Text{Value: text}); err != nil || c.String() != want {
+			t.Errorf("%q comes back as %q, %v", text, c.String(), err)
+		}
+		if err := again.FromText(source.Text{Value: c.String()}); err != nil || again.String() != want {
+			t.Errorf("%q comes back the second time as %q, %v", text, again.String(), err)
 		}
 	}
 }

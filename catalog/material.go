@@ -1,6 +1,8 @@
 package catalog
 
 import (
+	"fmt"
+
 	"billwright/catalog/calendar"
 	"billwright/catalog/source"
 	"billwright/catalog/unit"
@@ -10,19 +12,21 @@ import (
 // geometry unless the mill's own weight is given. The mass and perimeter
 // functions stand in section.go.
 type Section struct {
-	Code       string       `yaml:"-"`
-	Name       string       `yaml:"name,required" doc:"Name on cut lists, such as 1 in square bar."`
-	Shape      string       `yaml:"shape,required" oneof:"round square flat angle round-tube square-tube rect-tube" doc:"Form of the section."`
-	Size       *unit.Length `yaml:"size" doc:"Diameter or side, for round, square, round-tube and square-tube."`
-	Width      *unit.Length `yaml:"width" doc:"Wider side, for flat, angle and rect-tube."`
-	Height     *unit.Length `yaml:"height" doc:"Narrower side, for angle and rect-tube."`
-	Thickness  *unit.Length `yaml:"thickness" doc:"Thickness, for flat and angle."`
-	Wall       *unit.Length `yaml:"wall" doc:"Wall of a tube as a length, never as a gauge number."`
-	Corners    string       `yaml:"corners" oneof:"square rounded" doc:"Corners of a square or rectangular tube: square, or rounded to twice the wall."`
-	MillWeight *LinearMass  `yaml:"mill_weight" doc:"The mill's own weight by length, such as 1.5995 lb/ft; without it the geometry's."`
-	Source     string       `yaml:"source" doc:"Source of the mill weight."`
-	Stock      []StockBar   `yaml:"stock,required" doc:"Lengths it is bought in."`
-	Pos        source.Pos   `yaml:"-"`
+	Code       string         `yaml:"-"`
+	Name       string         `yaml:"name,required" doc:"Name on cut lists, such as 1 in square bar."`
+	Shape      string         `yaml:"shape,required" oneof:"round square flat angle round-tube square-tube rect-tube" doc:"Form of the section."`
+	Size       *unit.Length   `yaml:"size" doc:"Diameter or side, for round, square, round-tube and square-tube."`
+	Width      *unit.Length   `yaml:"width" doc:"Wider side, for flat, angle and rect-tube."`
+	Height     *unit.Length   `yaml:"height" doc:"Narrower side, for angle and rect-tube."`
+	Thickness  *unit.Length   `yaml:"thickness" doc:"Thickness, for flat and angle."`
+	Wall       *unit.Length   `yaml:"wall" doc:"Wall of a tube as a length, never as a gauge number."`
+	Corners    string         `yaml:"corners" oneof:"square rounded" doc:"Corners of a square or rectangular tube: square, or rounded to twice the wall."`
+	MillWeight *LinearMass    `yaml:"mill_weight" doc:"The mill's own weight by length, such as 1.5995 lb/ft; without it the geometry's."`
+	Source     string         `yaml:"source" doc:"Source of the mill weight."`
+	Stock      []StockBar     `yaml:"stock,required" doc:"Lengths it is bought in."`
+	LastOrder  *calendar.Date `yaml:"last_order" doc:"Last day on which it may be ordered; without one it is not withdrawn."`
+	Successor  string         `yaml:"successor" doc:"Code of the section that takes its place, which is offered after the last day."`
+	Pos        source.Pos     `yaml:"-"`
 
 	steel Density // the standard steel_density
 }
@@ -32,6 +36,7 @@ type StockBar struct {
 	Length   unit.Length `yaml:"length,required" doc:"Length of a bar."`
 	Price    unit.Money  `yaml:"price" doc:"Price of a bar."`
 	LeadDays int         `yaml:"lead_days" doc:"Working days until it is here; 0 is on the rack."`
+	Vendor   string      `yaml:"vendor" doc:"Who it is bought from, as closures name him."`
 }
 
 // Rough is a rough lumber thickness and what it surfaces to.
@@ -42,28 +47,37 @@ type Rough struct {
 	Source   string      `yaml:"source,required" doc:"Where the surfaced thickness comes from."`
 }
 
-// Species is a top species.
+// Species is a top species. Its blanks are made in the shop from lumber, glued
+// up from strips or in one piece, or they are bought.
 type Species struct {
-	Code     string      `yaml:"-"`
-	Name     string      `yaml:"name,required" doc:"Name as printed."`
-	Yield    unit.Ratio  `yaml:"yield,required" doc:"Share of the lumber bought that ends in blanks; what is bought is the blanks divided by it."`
-	Density  Density     `yaml:"density,required" doc:"Density at shop moisture, such as 47 lb/ft3."`
-	Movement unit.Ratio  `yaml:"movement,required" doc:"Change of width across the grain per percent of moisture, flat-sawn, such as 0.00365."`
-	Rough    []string    `yaml:"rough,required" doc:"Rough thicknesses it is bought in."`
-	Strip    unit.Length `yaml:"widest_strip,required" doc:"Widest strip that a blank is glued up from."`
-	Source   string      `yaml:"source,required" doc:"Source of density and movement."`
-	Pos      source.Pos  `yaml:"-"`
+	Code      string         `yaml:"-"`
+	Name      string         `yaml:"name,required" doc:"Name as printed."`
+	Blanks    string         `yaml:"blanks" oneof:"made bought" doc:"Whether blanks are made in the shop from lumber or bought finished in size, such as panels; made if absent."`
+	Yield     unit.Ratio     `yaml:"yield" doc:"Share of the lumber bought that ends in blanks; what is bought is the blanks divided by it. Required unless blanks are bought."`
+	Density   Density        `yaml:"density,required" doc:"Density at shop moisture, such as 47 lb/ft3."`
+	Movement  unit.Ratio     `yaml:"movement,required" doc:"Change of width across the grain per percent of moisture, flat-sawn, such as 0.00365; 0 for what does not move, such as a panel."`
+	Rough     []string       `yaml:"rough" doc:"Rough thicknesses it is bought in. Required unless blanks are bought."`
+	Strip     unit.Length    `yaml:"widest_strip" doc:"Widest strip that a blank is glued up from; without it a blank is one piece."`
+	LeadDays  int            `yaml:"lead_days" doc:"Working days from order to receipt."`
+	Vendor    string         `yaml:"vendor" doc:"Who it is bought from, as closures name him."`
+	Source    string         `yaml:"source,required" doc:"Source of density and movement."`
+	LastOrder *calendar.Date `yaml:"last_order" doc:"Last day on which it may be ordered; without one it is not withdrawn."`
+	Successor string         `yaml:"successor" doc:"Code of the species that takes its place, which is offered after the last day."`
+	Pos       source.Pos     `yaml:"-"`
 }
 
 // Glass is a pane's make and thickness.
 type Glass struct {
-	Code      string      `yaml:"-"`
-	Name      string      `yaml:"name,required" doc:"Name as printed."`
-	Thickness unit.Length `yaml:"thickness,required" doc:"Nominal thickness; formulas read it as ATTRIBUTE.thickness."`
-	Safety    string      `yaml:"safety,required" oneof:"tempered laminated none" doc:"Whether it is safety glass, and how."`
-	Largest   *GlassLimit `yaml:"largest" doc:"Largest pane the vendor makes."`
-	LeadDays  int         `yaml:"lead_days" doc:"Working days from order to receipt."`
-	Pos       source.Pos  `yaml:"-"`
+	Code      string         `yaml:"-"`
+	Name      string         `yaml:"name,required" doc:"Name as printed."`
+	Thickness unit.Length    `yaml:"thickness,required" doc:"Nominal thickness; formulas read it as ATTRIBUTE.thickness."`
+	Safety    string         `yaml:"safety,required" oneof:"tempered laminated none" doc:"Whether it is safety glass, and how."`
+	Largest   *GlassLimit    `yaml:"largest" doc:"Largest pane the vendor makes."`
+	LeadDays  int            `yaml:"lead_days" doc:"Working days from order to receipt."`
+	Vendor    string         `yaml:"vendor" doc:"Who it is bought from, as closures name him."`
+	LastOrder *calendar.Date `yaml:"last_order" doc:"Last day on which it may be ordered; without one it is not withdrawn."`
+	Successor string         `yaml:"successor" doc:"Code of the glass that takes its place, which is offered after the last day."`
+	Pos       source.Pos     `yaml:"-"`
 }
 
 // GlassLimit is the largest pane a vendor makes.
@@ -84,18 +98,23 @@ type Coating struct {
 	Film      unit.Length `yaml:"dry_film,required" doc:"Dry film of one coat, such as 0.002 in or 50 µm written 0.05 mm."`
 	Transfer  unit.Ratio  `yaml:"transfer_efficiency,required" doc:"Share that reaches the work; what is bought is divided by it."`
 	Flammable bool        `yaml:"flammable" doc:"Whether steps with it carry the flammable finish caution."`
+	Clear     bool        `yaml:"clear" doc:"yes for a clear coat that protects what is under it."`
 	Source    string      `yaml:"source,required" doc:"Data sheet or practice the figures rest on."`
 	Pos       source.Pos  `yaml:"-"`
 }
 
 // Finish is a metal or wood finish: its steps in order.
 type Finish struct {
-	Code  string                        `yaml:"-"`
-	Name  string                        `yaml:"name,required" doc:"Name as printed."`
-	On    source.OneOrMany[source.Text] `yaml:"on" doc:"Species it may go on; of a wood finish required."`
-	Clear bool                          `yaml:"clear" doc:"yes for a clear coat that lets the bare wood show."`
-	Steps []FinishStep                  `yaml:"steps,required" doc:"Steps in order."`
-	Pos   source.Pos                    `yaml:"-"`
+	Code      string                        `yaml:"-"`
+	Name      string                        `yaml:"name,required" doc:"Name as printed."`
+	On        source.OneOrMany[source.Text] `yaml:"on" doc:"Species it may go on; of a wood finish required."`
+	Clear     bool                          `yaml:"clear" doc:"yes for a clear coat that lets the bare wood show."`
+	Steps     []FinishStep                  `yaml:"steps,required" doc:"Steps in order."`
+	Says      string                        `yaml:"says" doc:"Sentence people see when it is picked for a species it may not go on; without it they are told where it may go."`
+	Source    string                        `yaml:"source" doc:"Where the steps come from: a data sheet, a sample, common practice."`
+	LastOrder *calendar.Date                `yaml:"last_order" doc:"Last day on which it may be ordered; without one it is not withdrawn."`
+	Successor string                        `yaml:"successor" doc:"Code of the finish that takes its place, which is offered after the last day."`
+	Pos       source.Pos                    `yaml:"-"`
 }
 
 // FinishStep is one step of a finish.
@@ -111,37 +130,81 @@ type FinishStep struct {
 
 // Fabric is a cloth for cushions.
 type Fabric struct {
-	Code     string      `yaml:"-"`
-	Name     string      `yaml:"name,required" doc:"Name as printed."`
-	Grade    string      `yaml:"grade" doc:"Price grade."`
-	Goods    unit.Length `yaml:"goods_width" doc:"Width of the goods from selvedge to selvedge."`
-	Usable   unit.Length `yaml:"usable_width" doc:"Width that pieces may be cut from."`
-	Repeat   unit.Length `yaml:"repeat" doc:"Pattern repeat along the roll; 0 or absent for a plain cloth."`
-	Railroad bool        `yaml:"railroad" doc:"yes when pieces may be turned so that their width runs along the roll."`
-	Own      bool        `yaml:"own_material" doc:"yes for customer's own material: width and repeat come with the order, and the line is held until it is here."`
-	LeadDays int         `yaml:"lead_days" doc:"Working days from order to receipt."`
-	Pos      source.Pos  `yaml:"-"`
+	Code      string         `yaml:"-"`
+	Name      string         `yaml:"name,required" doc:"Name as printed."`
+	Grade     string         `yaml:"grade" doc:"Price grade."`
+	Goods     unit.Length    `yaml:"goods_width" doc:"Width of the goods from selvedge to selvedge."`
+	Usable    unit.Length    `yaml:"usable_width" doc:"Width that pieces may be cut from."`
+	Repeat    unit.Length    `yaml:"repeat" doc:"Pattern repeat along the roll; 0 or absent for a plain cloth."`
+	Across    unit.Length    `yaml:"repeat_across" doc:"Pattern repeat across the goods; 0 or absent where there is none."`
+	Railroad  bool           `yaml:"railroad" doc:"yes when pieces may be turned so that their width runs along the roll."`
+	Direction string         `yaml:"direction" oneof:"any|up the roll" doc:"Way that the cloth must run: up the roll for nap or a pattern with a top, which is never turned, even if it may be railroaded; any if absent."`
+	Flaws     unit.Ratio     `yaml:"flaws" doc:"Share added to the net for flaws in the goods, such as 5 %; it adds to that of the cushion form."`
+	DyeLot    bool           `yaml:"dye_lot" doc:"yes when all cloth of an order must be of one dye lot, so that what it needs is never bought together with other orders'."`
+	Leather   *Leather       `yaml:"leather" doc:"Makes it leather, reckoned by area and bought in hides instead of by length."`
+	Vendor    string         `yaml:"vendor" doc:"Who it is bought from, as closures name him."`
+	LastOrder *calendar.Date `yaml:"last_order" doc:"Last day on which it may be ordered; without one it is not withdrawn."`
+	Successor string         `yaml:"successor" doc:"Code of the fabric that takes its place, which is offered after the last day."`
+	Own       bool           `yaml:"own_material" doc:"yes for customer's own material: width and repeat come with the order, and the line is held until it is here."`
+	LeadDays  int            `yaml:"lead_days" doc:"Working days from order to receipt."`
+	Pos       source.Pos     `yaml:"-"`
+}
+
+// Leather is reckoned by area: the sum of the pieces' areas times Factor, in
+// whole hides.
+type Leather struct {
+	Hide   unit.Area   `yaml:"hide,required" doc:"Area of a hide, such as 50 ft2."`
+	Length unit.Length `yaml:"clear_length,required" doc:"Length of the clear part of a hide, which each piece must fit in, either way round."`
+	Width  unit.Length `yaml:"clear_width,required" doc:"Width of the clear part of a hide."`
+	Factor unit.Ratio  `yaml:"factor,required" doc:"Leather bought for each area of pieces, 1 or more, such as 1.5 for a third lost."`
 }
 
 // Foam is a cushion foam.
 type Foam struct {
-	Code    string  `yaml:"-"`
-	Name    string  `yaml:"name,required" doc:"Name as printed."`
-	Density Density `yaml:"density,required" doc:"Density, such as 2.8 lb/ft3."`
-	Source  string  `yaml:"source,required" doc:"Data sheet or practice."`
+	Code     string  `yaml:"-"`
+	Name     string  `yaml:"name,required" doc:"Name as printed."`
+	Density  Density `yaml:"density,required" doc:"Density, such as 2.8 lb/ft3."`
+	Source   string  `yaml:"source,required" doc:"Data sheet or practice."`
+	LeadDays int     `yaml:"lead_days" doc:"Working days from order to receipt."`
+	Vendor   string  `yaml:"vendor" doc:"Who it is bought from, as closures name him."`
 }
 
 // CushionForm says how a cushion is cut. Its formulas read length, width and
 // height (finished size) and the standards.
 type CushionForm struct {
-	Code   string                    `yaml:"-"`
-	Name   string                    `yaml:"name,required" doc:"Name as printed."`
-	Pieces source.Map[*CushionPiece] `yaml:"pieces,required" doc:"Cloth pieces by name."`
-	Zip    *Expr                     `yaml:"zip" doc:"Length of zip, a length formula."`
-	Cord   *Expr                     `yaml:"cord" doc:"Length of welt cord, a length formula."`
-	Pos    source.Pos                `yaml:"-"`
-	scope  *formScope
+	Code     string                    `yaml:"-"`
+	Name     string                    `yaml:"name,required" doc:"Name as printed."`
+	Pieces   source.Map[*CushionPiece] `yaml:"pieces,required" doc:"Cloth pieces by name."`
+	Zip      *Expr                     `yaml:"zip" doc:"Length of zip, a length formula."`
+	Cord     *Expr                     `yaml:"cord" doc:"Length of welt cord, a length formula."`
+	Pattern  *Pattern                  `yaml:"pattern" doc:"How cloth with a pattern is reckoned; by whole repeats if absent."`
+	Flaws    unit.Ratio                `yaml:"flaws" doc:"Share added to the net before rounding, such as 5 %; it adds to that of the cloth."`
+	Rounding *Rounding                 `yaml:"rounding" doc:"Rounding of the cloth to what is bought; without it the standard cloth_rounding."`
+	Pos      source.Pos                `yaml:"-"`
+	scope    *formScope
 }
+
+// Pattern is how cloth with a pattern is reckoned. It may be written as the
+// words whole repeats alone.
+type Pattern struct {
+	By    string `yaml:"by,required" oneof:"whole repeats|table" doc:"whole repeats: each piece that must match is cut in whole repeats. table: the cloth of a plain fabric, and a share of it more that the table gives."`
+	Table string `yaml:"table" doc:"Table by length that gives the share for the repeat along and the repeat across added up."`
+}
+
+// FromText reads the short form.
+func (p *Pattern) FromText(t source.Text) error {
+	if t.Value != WholeRepeats {
+		return fmt.Errorf("a pattern is reckoned by whole repeats, or by a table: write {by: table, table: NAME}")
+	}
+	p.By = t.Value
+	return nil
+}
+
+// The words of Pattern.By.
+const (
+	WholeRepeats = "whole repeats"
+	ByTable      = "table"
+)
 
 // CushionPiece is one cloth piece of a cushion.
 type CushionPiece struct {
@@ -154,11 +217,15 @@ type CushionPiece struct {
 
 // Hardware is a bought part counted by the piece.
 type Hardware struct {
-	Code   string       `yaml:"-"`
-	Name   string       `yaml:"name,required" doc:"Name as printed."`
-	Weight unit.Mass    `yaml:"weight" doc:"Weight of one."`
-	Shank  *unit.Length `yaml:"shank" doc:"Screw shank of a slotted fastener; with it the slot is sized from the wood's movement."`
-	Pos    source.Pos   `yaml:"-"`
+	Code      string         `yaml:"-"`
+	Name      string         `yaml:"name,required" doc:"Name as printed."`
+	Weight    unit.Mass      `yaml:"weight" doc:"Weight of one."`
+	LeadDays  int            `yaml:"lead_days" doc:"Working days from order to receipt."`
+	Vendor    string         `yaml:"vendor" doc:"Who it is bought from, as closures name him."`
+	Shank     *unit.Length   `yaml:"shank" doc:"Screw shank of a slotted fastener; with it the slot is sized from the wood's movement."`
+	LastOrder *calendar.Date `yaml:"last_order" doc:"Last day on which it may be ordered; without one it is not withdrawn."`
+	Successor string         `yaml:"successor" doc:"Code of the hardware that takes its place, which is offered after the last day."`
+	Pos       source.Pos     `yaml:"-"`
 }
 
 // Board is a carton board.
@@ -196,8 +263,8 @@ type FreightClass struct {
 	Class string   `yaml:"class,required" doc:"Name of the class."`
 }
 
-// HoldKind says what a hold blocks.
-type HoldKind struct {
-	Blocks string `yaml:"blocks,required" doc:"What may not happen while it stands, such as release."`
-	Says   string `yaml:"says,required" doc:"The sentence people see."`
-}
+// Bought tells that blanks of the species are bought and not made of lumber.
+func (s *Species) Bought() bool { return s.Blanks == "bought" }
+
+// UpTheRoll tells that pieces of the cloth may never be turned.
+func (f *Fabric) UpTheRoll() bool { return f.Direction == "up the roll" }

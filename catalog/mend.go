@@ -75,7 +75,7 @@ func (k *checking) choices(i int) []change {
 	now := k.out.env[a.slot]
 	var tried []change
 	for at, o := range a.options {
-		if o.value == now {
+		if o.value == now && !k.entries[i].open || o.withdrawn(k.day) {
 			continue
 		}
 		c := k.try(i, entry{given: true, sound: true, text: o.Code, value: o.value, chosen: at})
@@ -152,6 +152,9 @@ func apart(l, m unit.Length) unit.Length { return max(l-m, m-l) }
 func (k *checking) turns(a *Attribute, u unit.EntryUnit) []unit.Length {
 	list := append([]unit.Length{a.Size.From, a.Size.To}, a.Size.Standard...)
 	for _, r := range k.scope.rules {
+		if r.jig != nil {
+			list = append(list, r.jig.jig.Radii...)
+		}
 		for _, tests := range [][]test{r.where, r.allow, r.forbid} {
 			for _, t := range tests {
 				if t.attribute == a && t.interval != nil {
@@ -191,6 +194,9 @@ func (c *Condition) ends() (list []unit.Length) {
 func (k *checking) brokenRule(index int) Finding {
 	r := k.scope.rules[index]
 	f := Finding{Pointer: "/configuration", Code: codeRuleBroken, Message: r.sentence(k.out.env)}
+	if r.jig != nil {
+		f.Code = codeNoJig
+	}
 	if len(r.concerns) == 0 {
 		return f
 	}
@@ -206,7 +212,7 @@ func (k *checking) brokenRule(index int) Finding {
 	f.Pointer = "/configuration/" + a.Code
 	if clash && k.out.states[at] == defaulted {
 		f.Code = codeDefaultClashes
-		f.Message += fmt.Sprintf(" %s was not picked, and its default, %s, does not go with the rest.", a.Name, a.name(&a.byDefault))
+		f.Message += fmt.Sprintf(" %s was not picked, and its default, %s, does not go with the rest.", a.Name, a.name(&a.byDefault, k.scope.unit))
 	}
 	return f
 }

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"billwright/catalog/calendar"
 	"billwright/catalog/formula"
 	"billwright/catalog/source"
 	"billwright/catalog/unit"
@@ -27,17 +28,21 @@ type Quote struct {
 	Terms string `json:"terms"`
 	// NetUnit is what the terms leave of ListUnit, rounded half up to the cent.
 	NetUnit unit.Money `json:"net_unit"`
-	// ToBeQuoted tells that the price list has no class for this size. There is
-	// then no price: Lines is empty, and the sums are to be disregarded.
+	// ToBeQuoted tells that the price list has no class for this size, or that
+	// something unlisted was asked for. There is then no price: Lines is empty,
+	// and the sums are to be disregarded.
 	ToBeQuoted bool `json:"to_be_quoted"`
+	// Surcharges are those charged on the day; what they come to hangs on the
+	// whole line (see Whole).
+	Surcharges []*Surcharge `json:"-"`
 }
 
-// Price prices one unit of a configuration of this catalog for a dealer: the
-// first size class that fits, all options that fit, and the charge for a size
-// that is not standard; then the dealer's chain of discounts, rounded once per
-// unit. A finding, and a Quote without a net price, is given for an unknown
+// Price prices one unit of a configuration of this catalog for a dealer and an
+// order that counts for a day: the first size class that fits, all options that
+// fit, and the charge for a size that is not standard; then the dealer's chain
+// of discounts, rounded once per unit; and the surcharges of the day. A finding, and a Quote without a net price, is given for an unknown
 // dealer; a sum beyond what money can hold is a finding too.
-func (c *Catalog) Price(cfg *Config, dealer string) (*Quote, []Finding) {
+func (c *Catalog) Price(cfg *Config, dealer string, day calendar.Date) (*Quote, []Finding) {
 	q, findings := &Quote{}, []Finding(nil)
 	who, found := c.Dealers.Get(dealer)
 	if !found {
@@ -46,9 +51,14 @@ func (c *Catalog) Price(cfg *Config, dealer string) (*Quote, []Finding) {
 		q.Terms = who.Terms.String()
 	}
 	list := cfg.Product.scope.prices
-	if list == nil || !q.class(list, cfg.env) {
+	if cfg.open() || list == nil || !q.class(list, cfg.env) {
 		q.ToBeQuoted = true
 		return q, findings
+	}
+	for _, surcharge := range c.Surcharges.All() {
+		if surcharge.charged(cfg.Product, day) {
+			q.Surcharges = append(q.Surcharges, surcharge)
+		}
 	}
 	q.additions(list, cfg.env)
 	err := q.sum()
@@ -60,6 +70,11 @@ func (c *Catalog) Price(cfg *Config, dealer string) (*Quote, []Finding) {
 			Message: fmt.Sprintf("The price of %s is too large to be reckoned with.", cfg.Product.Name)})
 	}
 	return q, findings
+}
+
+// open tells that something unlisted was asked for.
+func (c *Config) open() bool {
+	return slices.ContainsFunc(c.Settings, func(s Setting) bool { return s.Open })
 }
 
 // class adds the line of the first size class that fits.

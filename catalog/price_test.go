@@ -40,12 +40,12 @@ var prices = []struct{ dealer, with, quote string }{
 func TestPrice(t *testing.T) {
 	c := read(t, small(t))
 	for _, p := range prices {
-		cfg, findings := c.Check("tarn-table", with(p.with))
+		cfg, findings := c.Check("tarn-table", with(p.with), today)
 		if cfg == nil {
 			t.Errorf("%s: %+v", p.with, findings)
 			continue
 		}
-		quote, findings := c.Price(cfg, p.dealer)
+		quote, findings := c.Price(cfg, p.dealer, today)
 		if len(findings) > 0 || quoted(quote) != p.quote {
 			t.Errorf("%s for %s:\ngot  %s %+v\nwant %s", p.with, p.dealer, quoted(quote), findings, p.quote)
 		}
@@ -54,8 +54,8 @@ func TestPrice(t *testing.T) {
 
 func TestPriceOfAProductWithoutAPriceList(t *testing.T) {
 	c := read(t, small(t))
-	cfg, _ := c.Check("tarn-stool", nil)
-	quote, findings := c.Price(cfg, "corner-shop")
+	cfg, _ := c.Check("tarn-stool", nil, today)
+	quote, findings := c.Price(cfg, "corner-shop", today)
 	if !quote.ToBeQuoted || len(quote.Lines) > 0 || len(findings) > 0 {
 		t.Errorf("got %s, %+v, want to be quoted", quoted(quote), findings)
 	}
@@ -63,8 +63,8 @@ func TestPriceOfAProductWithoutAPriceList(t *testing.T) {
 
 func TestPriceForAnUnknownDealer(t *testing.T) {
 	c := read(t, small(t))
-	cfg, _ := c.Check("tarn-table", with("length=72 in"))
-	quote, findings := c.Price(cfg, "corner-shp")
+	cfg, _ := c.Check("tarn-table", with("length=72 in"), today)
+	quote, findings := c.Price(cfg, "corner-shp", today)
 	want := `/dealer dealer.unknown: There is no dealer "corner-shp", so that no terms are known and there is no net price. -> corner-shop`
 	if len(findings) != 1 || shown(findings[0]) != want {
 		t.Errorf("got %+v, want %s", findings, want)
@@ -76,8 +76,8 @@ func TestPriceForAnUnknownDealer(t *testing.T) {
 
 func TestAPriceTooLargeIsAFinding(t *testing.T) {
 	c := read(t, edit(t, small(t), change{"list: 1999.99", "list: 92233720368547758.07"}))
-	cfg, _ := c.Check("tarn-table", with("length=72 in; species=walnut"))
-	quote, findings := c.Price(cfg, "corner-shop")
+	cfg, _ := c.Check("tarn-table", with("length=72 in; species=walnut"), today)
+	quote, findings := c.Price(cfg, "corner-shop", today)
 	if len(findings) != 1 || findings[0].Code != "price.too-large" || quote == nil {
 		t.Errorf("got %+v, %+v, want price.too-large", quote, findings)
 	}

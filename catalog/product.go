@@ -1,6 +1,7 @@
 package catalog
 
 import (
+	"billwright/catalog/calendar"
 	"billwright/catalog/source"
 	"billwright/catalog/unit"
 )
@@ -12,11 +13,13 @@ type Product struct {
 	Name       string                 `yaml:"name,required" doc:"Name as printed."`
 	Collection string                 `yaml:"collection" doc:"Collection it belongs to."`
 	LeadDays   int                    `yaml:"lead_days,required" doc:"Working days from acceptance to shipping."`
-	Attributes source.Map[*Attribute] `yaml:"attributes,required" doc:"What may be chosen, in the order it is asked."`
+	Attributes source.Map[*Attribute] `yaml:"attributes" doc:"What may be chosen, in the order it is asked; none for a product that is always the same."`
 	Figures    source.Map[*Expr]      `yaml:"figures" doc:"Named formulas that later formulas may read."`
 	Rules      source.Map[*Rule]      `yaml:"rules" doc:"What must hold between the choices, each with its sentence."`
 	Parts      source.Map[*Part]      `yaml:"parts,required" doc:"What it is made of, as a tree of named parts."`
 	Cartons    source.Map[*Carton]    `yaml:"cartons" doc:"How it is boxed."`
+	LastOrder  *calendar.Date         `yaml:"last_order" doc:"Last day on which it may be ordered; without one it is not withdrawn."`
+	Successor  string                 `yaml:"successor" doc:"Code of the product that takes its place, which is offered after the last day."`
 	Pos        source.Pos             `yaml:"-"`
 
 	scope *productScope
@@ -49,12 +52,15 @@ type Choose struct {
 	From   string                        `yaml:"from" oneof:"species wood_finishes metal_finishes fabrics glass hardware" doc:"Table of the catalog that the values come from."`
 	Among  source.OneOrMany[source.Text] `yaml:"among" doc:"Which of that table; without it, all of it."`
 	Values source.Map[*Named]            `yaml:"values" doc:"The attribute's own values, when they come from no table."`
+	Open   *Open                         `yaml:"open" doc:"Lets people write something that is not listed, which is then held and quoted."`
 }
 
 // Named is a value with the name people read. It may be written as the name
 // alone.
 type Named struct {
-	Name string `yaml:"name,required" doc:"Name as printed."`
+	Name      string         `yaml:"name,required" doc:"Name as printed."`
+	LastOrder *calendar.Date `yaml:"last_order" doc:"Last day on which it may be ordered; without one it is not withdrawn."`
+	Successor string         `yaml:"successor" doc:"Code of the value that takes its place, which is offered after the last day."`
 }
 
 // FromText reads the short form.
@@ -153,9 +159,10 @@ type Bent struct {
 
 // Run is a straight or a bend of a bent piece.
 type Run struct {
-	Straight *Expr `yaml:"straight" doc:"Length of a straight, a length formula."`
-	Angle    int   `yaml:"angle" doc:"Angle of a bend in degrees."`
-	Radius   *Expr `yaml:"radius" doc:"Centre-line radius of a bend, a length formula."`
+	Straight *Expr  `yaml:"straight" doc:"Length of a straight, a length formula."`
+	Angle    int    `yaml:"angle" doc:"Angle of a bend in degrees."`
+	Radius   *Expr  `yaml:"radius" doc:"Centre-line radius of a bend, a length formula."`
+	Jig      string `yaml:"jig" doc:"Jig that the bend is made on; its radius must then be one of the jig's."`
 }
 
 // Operation is one thing done to a piece.
@@ -215,7 +222,7 @@ type Carton struct {
 	Code    string                        `yaml:"-"`
 	When    *Expr                         `yaml:"when" doc:"Condition under which it is used."`
 	Packs   source.OneOrMany[source.Text] `yaml:"packs,required" doc:"Paths of the parts that go in it, with all below them."`
-	Board   string                        `yaml:"board,required" doc:"Code of the board."`
+	Board   source.OneOrMany[source.Text] `yaml:"board,required" doc:"Code of the board, or codes in order of preference: the first that has a grade for the weight and the size is taken."`
 	Length  Expr                          `yaml:"length,required" doc:"Inside length, a length formula, cushioning included."`
 	Width   Expr                          `yaml:"width,required" doc:"Inside width, a length formula."`
 	Depth   Expr                          `yaml:"depth,required" doc:"Inside depth, a length formula."`
@@ -262,8 +269,9 @@ type CustomCharge struct {
 
 // Dealer is a customer of the workshop.
 type Dealer struct {
-	Code  string     `yaml:"-"`
-	Name  string     `yaml:"name,required" doc:"Name as printed."`
-	Terms Terms      `yaml:"terms,required" doc:"Discounts in a chain, such as 50/10: half, then a tenth off what is left."`
-	Pos   source.Pos `yaml:"-"`
+	Code       string     `yaml:"-"`
+	Name       string     `yaml:"name,required" doc:"Name as printed."`
+	Terms      Terms      `yaml:"terms,required" doc:"Discounts in a chain, such as 50/10: half, then a tenth off what is left."`
+	CreditHold bool       `yaml:"credit_hold" doc:"yes places the hold for dealers on credit hold on every order of his."`
+	Pos        source.Pos `yaml:"-"`
 }

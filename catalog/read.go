@@ -1,13 +1,11 @@
 package catalog
 
 import (
-	"errors"
 	"fmt"
 	"regexp"
 	"slices"
 	"strings"
 
-	"billwright/catalog/formula"
 	"billwright/catalog/source"
 	"billwright/catalog/unit"
 )
@@ -19,7 +17,7 @@ import (
 func Read(files []source.File) (*Catalog, []source.Fault) {
 	sorted := slices.Clone(files)
 	slices.SortStableFunc(sorted, func(a, b source.File) int { return strings.Compare(a.Path, b.Path) })
-	r := reading{cat: &Catalog{Files: sorted}, uses: map[string]string{}}
+	r := reading{cat: &Catalog{Files: sorted}, uses: map[string]string{}, used: map[string]map[string]bool{}, whole: map[string]*Attribute{}}
 	r.decoded = source.Decode(sorted, &r.cat.Plan)
 	if !r.lacksWhole() {
 		r.all()
@@ -27,6 +25,8 @@ func Read(files []source.File) (*Catalog, []source.Fault) {
 	if faults := r.sorted(); len(faults) > 0 {
 		return nil, faults
 	}
+	r.lint()
+	source.SortFaults(r.cat.warnings)
 	return r.cat, nil
 }
 
@@ -37,14 +37,19 @@ type reading struct {
 	faults  []source.Fault // faults of sense
 	tables  map[string][]string
 	own     []*ownStandard
-	lacking []string          // names of standards that formulas may well read and that are faulty
-	uses    map[string]string // kind of material -> first product that uses it
+	lacking []string                   // names of standards that formulas may well read and that are faulty
+	uses    map[string]string          // kind of material -> first product that uses it
+	used    map[string]map[string]bool // table -> codes that something uses
+	whole   map[string]*Attribute      // table -> an attribute that chooses from all of it
 }
 
 func (r *reading) all() {
 	r.workshop()
 	r.days()
 	r.standards()
+	r.bracketTables()
+	r.jigs()
+	r.holdKinds()
 	r.materials()
 	r.finishes()
 	r.cushionForms()
@@ -53,6 +58,8 @@ func (r *reading) all() {
 	r.products()
 	r.prices()
 	r.dealers()
+	r.surcharges()
+	r.locks()
 	r.needBy()
 }
 
@@ -67,7 +74,7 @@ func (r *reading) lacksWhole() bool {
 func (r *reading) sorted() []source.Fault {
 	all := slices.Clone(r.decoded)
 	for _, f := range r.faults {
-		if !slices.ContainsFunc(r.decoded, func(form source.Fault) bool { return follows(f.Where, form.Where) }) {
+		if !slices.ContainsFunc(r.decoded, func(form source.Fault) bool { return follows(f.Where, form) }) {
 			all = append(all, f)
 		}
 	}
@@ -83,9 +90,20 @@ func (r *reading) sorted() []source.Fault {
 const pathSeparator = " › "
 
 // follows tells that a fault of sense stands at a place that could not be read,
-// right below it, or right around it other than at a whole table.
-func follows(sense, form string) bool {
-	return sense == form || rightBelow(sense, form) || rightBelow(form, sense) && strings.Contains(sense, pathSeparator)
+// right below it, or right around it other than at a whole table. Where a key is
+// missing it says nothing of the keys beside it.
+func follows(sense string, form source.Fault) bool {
+	if key, missing := missingKey(form); missing && rightBelow(sense, form.Where) {
+		return sense == form.Where+pathSeparator+key
+	}
+	return sense == form.Where || rightBelow(sense, form.Where) || rightBelow(form.Where, sense) && strings.Contains(sense, pathSeparator)
+}
+
+// missingKey is the key that a fault says is missing.
+func missingKey(form source.Fault) (string, bool) {
+	rest, begins := strings.CutPrefix(form.Message, `the key "`)
+	key, ends := strings.CutSuffix(rest, `" is missing`)
+	return key, begins && ends
 }
 
 func rightBelow(place, above string) bool {
@@ -241,76 +259,4 @@ func (s spot) name(name string) bool {
 	s.fault(fmt.Sprintf("%q cannot be read by formulas", name),
 		"a name is up to 60 lower-case letters, digits and _, and begins with a letter, such as seat_height")
 	return false
-}
-
-// names are the names that the formulas of one product or form may read.
-type names struct {
-	scope *formula.Scope
-	// broken are names that have a fault of their own: that formulas cannot
-	// read them needs no telling.
-	broken []string
-	// later are names that stand further down than the formula read.
-	later []string
-}
-
-// compile compiles a formula; a nil or empty one is passed over, since its
-// absence is a fault elsewhere. It tells whether the formula may be used.
-func (n *names) compile(s spot, e *Expr, want formula.Kind) bool {
-	if e == nil || e.Value == "" {
-		return false
-	}
-	s = s.at(e.Pos)
-	compiled, err := n.scope.Compile(e.Value, want)
-	if err == nil {
-		e.compiled = compiled
-		return true
-	}
-	var faults formula.Faults
-	if !errors.As(err, &faults) {
-		s.fault(err.Error(), "")
-		return false
-	}
-	for _, f := range faults {
-		if mentions(f, n.broken) {
-			continue
-		}
-		hint := f.Hint
-		if mentions(f, n.later) {
-			hint = "a formula here reads only what stands above it"
-		}
-		s.fault(fmt.Sprintf("in the formula, at its %s: %s", formulaPlace(f), f.Message), hint)
-	}
-	return false
-}
-
-func formulaPlace(f *formula.Fault) string {
-	if f.Line > 1 {
-		return fmt.Sprintf("line %d, column %d", f.Line, f.Column)
-	}
-	return fmt.Sprintf("column %d", f.Column)
-}
-
-func mentions(f *formula.Fault, names []string) bool {
-	return slices.ContainsFunc(names, func(name string) bool { return hasWord(f.Message, name) })
-}
-
-// hasWord tells whether a name stands in a text as a word of its own.
-func hasWord(text, name string) bool {
-	for rest := text; ; {
-		i := strings.Index(rest, name)
-		if i < 0 {
-			return false
-		}
-		before, after := rest[:i], rest[i+len(name):]
-		if !endsInWord(before) && !beginsWord(after) {
-			return true
-		}
-		rest = after
-	}
-}
-
-func endsInWord(s string) bool { return s != "" && wordByte(s[len(s)-1]) }
-func beginsWord(s string) bool { return s != "" && wordByte(s[0]) }
-func wordByte(b byte) bool {
-	return b == '_' || 'a' <= b && b <= 'z' || 'A' <= b && b <= 'Z' || '0' <= b && b <= '9'
 }

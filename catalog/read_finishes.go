@@ -11,6 +11,10 @@ func (r *reading) finishes() {
 	entries(r.spot("metal_finishes"), r.cat.MetalFinishes, func(s spot, code string, x *Finish) {
 		x.Code = code
 		s = s.at(x.Pos)
+		s.withdrawal("metal_finishes", code, x.LastOrder, x.Successor)
+		if x.Says != "" {
+			s.in("says").fault("a metal finish goes on steel, so that it cannot be picked for the wrong species", "leave it out")
+		}
 		if len(x.On) > 0 {
 			s.in("on").fault("a metal finish goes on steel, not on species", "leave it out")
 		}
@@ -19,6 +23,7 @@ func (r *reading) finishes() {
 	entries(r.spot("wood_finishes"), r.cat.WoodFinishes, func(s spot, code string, x *Finish) {
 		x.Code = code
 		s = s.at(x.Pos)
+		s.withdrawal("wood_finishes", code, x.LastOrder, x.Successor)
 		s.on(x.On)
 		s.steps(x.Steps, "liquid")
 	})

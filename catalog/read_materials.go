@@ -14,7 +14,10 @@ func (r *reading) materials() {
 	entries(r.spot("glass"), r.cat.Glass, func(s spot, code string, x *Glass) { s.at(x.Pos).glass(code, x) })
 	entries(r.spot("coatings"), r.cat.Coatings, func(s spot, code string, x *Coating) { s.at(x.Pos).coating(code, x) })
 	entries(r.spot("fabrics"), r.cat.Fabrics, func(s spot, code string, x *Fabric) { s.at(x.Pos).fabric(code, x) })
-	entries(r.spot("foams"), r.cat.Foams, func(_ spot, code string, x *Foam) { x.Code = code })
+	entries(r.spot("foams"), r.cat.Foams, func(s spot, code string, x *Foam) {
+		x.Code = code
+		s.in("lead_days").days(x.LeadDays)
+	})
 	entries(r.spot("hardware"), r.cat.Hardware, func(s spot, code string, x *Hardware) { s.at(x.Pos).hardware(code, x) })
 }
 
@@ -36,10 +39,18 @@ func (r *reading) roughs() {
 
 func (s spot) species(code string, x *Species) {
 	x.Code = code
-	s.in("yield").share(x.Yield)
-	s.in("widest_strip").above(x.Strip)
-	if tenth, _ := unit.NewRatio(1, 10); x.Movement.Sign() <= 0 || x.Movement.Cmp(tenth) > 0 {
+	s.in("lead_days").days(x.LeadDays)
+	s.withdrawal("species", code, x.LastOrder, x.Successor)
+	if tenth, _ := unit.NewRatio(1, 10); x.Movement.Sign() < 0 || x.Movement.Cmp(tenth) > 0 {
 		s.in("movement").fault(fmt.Sprintf("%s is not a change of width per percent of moisture", x.Movement), "write it as a plain number, such as 0.00365")
+	}
+	if x.Bought() {
+		s.boughtBlanks(x)
+		return
+	}
+	s.in("yield").yield(x.Yield)
+	if x.Strip != 0 {
+		s.in("widest_strip").above(x.Strip)
 	}
 	s = s.in("rough")
 	if len(x.Rough) == 0 {
@@ -51,8 +62,29 @@ func (s spot) species(code string, x *Species) {
 	}
 }
 
+func (s spot) yield(y unit.Ratio) {
+	if y.Sign() == 0 {
+		s.fault("how much of the lumber ends in blanks is not told", "write the yield, such as 70 %, or blanks: bought for what comes in size")
+		return
+	}
+	s.share(y)
+}
+
+// boughtBlanks checks that nothing is said of lumber where there is none.
+func (s spot) boughtBlanks(x *Species) {
+	for _, one := range []struct {
+		name string
+		is   bool
+	}{{"yield", x.Yield.Sign() != 0}, {"rough", len(x.Rough) > 0}, {"widest_strip", x.Strip != 0}} {
+		if one.is {
+			s.in(one.name).fault("blanks that are bought are not made of lumber", "leave it out, or write blanks: made")
+		}
+	}
+}
+
 func (s spot) glass(code string, x *Glass) {
 	x.Code = code
+	s.withdrawal("glass", code, x.LastOrder, x.Successor)
 	s.in("thickness").above(x.Thickness)
 	s.in("lead_days").days(x.LeadDays)
 	if x.Largest != nil {
@@ -93,8 +125,18 @@ func (s spot) figureOf(kind, needed string, value *unit.Ratio, other string, oth
 
 func (s spot) fabric(code string, x *Fabric) {
 	x.Code = code
-	s.in("repeat").notBelow(x.Repeat)
 	s.in("lead_days").days(x.LeadDays)
+	s.in("flaws").addition(x.Flaws)
+	s.withdrawal("fabrics", code, x.LastOrder, x.Successor)
+	if x.Own {
+		s.needsHold(PlacedOwnMaterial, code+" is customer's own material, which the order has to wait for")
+	}
+	if x.Leather != nil {
+		s.leather(x)
+		return
+	}
+	s.in("repeat").notBelow(x.Repeat)
+	s.in("repeat_across").notBelow(x.Across)
 	if x.Own && x.Goods == 0 && x.Usable == 0 {
 		return
 	}
@@ -106,8 +148,43 @@ func (s spot) fabric(code string, x *Fabric) {
 	s.notMore("usable_width", x.Usable, "goods width", x.Goods)
 }
 
+// leather checks the hides, and that nothing is said of a roll.
+func (s spot) leather(x *Fabric) {
+	for _, one := range []struct {
+		name string
+		is   bool
+	}{{"goods_width", x.Goods != 0}, {"usable_width", x.Usable != 0}, {"repeat", x.Repeat != 0}, {"repeat_across", x.Across != 0},
+		{"railroad", x.Railroad}, {"direction", x.Direction != ""}} {
+		if one.is {
+			s.in(one.name).fault("leather comes in hides and not from a roll", "leave it out")
+		}
+	}
+	s = s.in("leather")
+	if x.Leather.Hide <= 0 {
+		s.in("hide").fault(fmt.Sprintf("%s is not more than zero", x.Leather.Hide), "")
+	}
+	s.in("clear_width").above(x.Leather.Width)
+	s.in("clear_length").above(x.Leather.Length)
+	s.notMore("clear_width", x.Leather.Width, "clear length", x.Leather.Length)
+	if clear, err := x.Leather.Length.Times(x.Leather.Width); err != nil || x.Leather.Hide > 0 && clear > x.Leather.Hide {
+		s.fault("the clear part is larger than the hide", "")
+	}
+	if ten := unit.RatioOf(10); x.Leather.Factor.Cmp(unit.RatioOf(1)) < 0 || x.Leather.Factor.Cmp(ten) > 0 {
+		s.in("factor").fault(fmt.Sprintf("%s times the area of the pieces is not what is bought", x.Leather.Factor), "write 1 or more and up to 10, such as 1.5")
+	}
+}
+
+// addition faults a share to add that is below zero or above one.
+func (s spot) addition(r unit.Ratio) {
+	if r.Sign() < 0 || r.Cmp(unit.RatioOf(1)) > 0 {
+		s.fault(fmt.Sprintf("%s is not a share to add", r), "write 0 to 1, such as 0.05 or 5 %")
+	}
+}
+
 func (s spot) hardware(code string, x *Hardware) {
 	x.Code = code
+	s.in("lead_days").days(x.LeadDays)
+	s.withdrawal("hardware", code, x.LastOrder, x.Successor)
 	if x.Weight < 0 {
 		s.in("weight").fault(fmt.Sprintf("the weight %s is less than zero", x.Weight), "")
 	}
@@ -125,7 +202,12 @@ func (r *reading) cushionForms() {
 }
 
 func (s spot) cushionForm(x *CushionForm) {
-	known := x.declare(s.r.own, s.r.lacking)
+	known := s.r.formNames(x)
+	s.pattern(x.Pattern)
+	s.in("flaws").addition(x.Flaws)
+	if x.Rounding != nil {
+		s.in("rounding").in("to").above(x.Rounding.To)
+	}
 	if x.Pieces.Len() == 0 {
 		s.in("pieces").fault("the form has no pieces", "write at least one")
 	}
@@ -137,4 +219,33 @@ func (s spot) cushionForm(x *CushionForm) {
 	})
 	known.compile(s.in("zip"), x.Zip, formula.Length)
 	known.compile(s.in("cord"), x.Cord, formula.Length)
+}
+
+// pattern checks that a table gives a share for a length of repeats.
+func (s spot) pattern(p *Pattern) {
+	if p == nil {
+		return
+	}
+	s = s.in("pattern")
+	if p.By == WholeRepeats {
+		if p.Table != "" {
+			s.in("table").fault("whole repeats are reckoned without a table", "leave it out, or write by: table")
+		}
+		return
+	}
+	switch table, found := s.r.cat.Tables.Get(p.Table); {
+	case p.Table == "":
+		s.fault("no table is named", "write which under \"table\"")
+	case !found:
+		s.in("table").known("table", p.Table, s.r.cat.Tables.Keys())
+	case len(table.rows) == 0: // told already
+	case table.By != "length" || table.rows[0].Gives.Kind() != formula.Number:
+		s.in("table").fault(fmt.Sprintf("the table %s is looked up by %s and gives a %s", p.Table, table.By, table.rows[0].Gives.Kind()),
+			"a pattern needs one that is looked up by length, the repeats along and across added up, and gives a number, the share to add")
+	default:
+		s.r.use("tables", p.Table)
+		for i, row := range table.rows {
+			s.r.spot("tables").in(p.Table).at(table.Rows[i].Pos).in("rows").item(i).in("gives").addition(row.Gives.Number())
+		}
+	}
 }

@@ -69,7 +69,7 @@ func (r *productReading) part(b branch, p *Part) {
 	}
 	r.pieces(b.s.in("pieces"), p.Pieces)
 	r.group(&b, p)
-	r.made(b, p)
+	r.material(b, p)
 	r.branches(b, p.Parts)
 }
 
@@ -93,64 +93,35 @@ func (r *productReading) group(b *branch, p *Part) {
 	}
 	b.finish = p.Path
 	if r.known.compile(s, p.MetalFinish, formula.Text) {
-		r.finishUses("metal_finishes", r.results(s, *b, p.MetalFinish, "metal_finishes"))
+		r.finishUses("metal_finishes", r.made(s, *b, p, p.MetalFinish, "metal_finishes"))
 	}
 }
 
-// made checks what the part is made of.
-func (r *productReading) made(b branch, p *Part) {
+// material checks what the part is made of.
+func (r *productReading) material(b branch, p *Part) {
 	if p.Steel != nil {
 		r.use("steel")
-		r.steel(b.s.in("steel").at(p.Steel.Pos), p.Steel)
+		b.s = b.s.in("steel").at(p.Steel.Pos)
+		r.steel(b, p)
 	}
 	if p.Wood != nil {
-		r.use("lumber")
 		b.s = b.s.in("wood").at(p.Wood.Pos)
-		r.wood(b, p.Wood)
+		r.wood(b, p)
 	}
 	if p.Glass != nil {
 		r.use("glass")
 		b.s = b.s.in("glass").at(p.Glass.Pos)
-		r.glass(b, p.Glass)
+		r.glass(b, p)
 	}
 	if p.Cushion != nil {
-		r.use("cloth")
 		r.use("foam")
 		b.s = b.s.in("cushion").at(p.Cushion.Pos)
-		r.cushion(b, p.Cushion)
+		r.cushion(b, p)
 	}
 	if p.Hardware != nil {
 		r.use("hardware")
 		b.s.in("hardware").at(p.Hardware.Pos).in("item").from("hardware", p.Hardware.Item)
-	}
-}
-
-// use notes that the product uses a kind of material.
-func (r *productReading) use(kind string) {
-	if r.r.uses[kind] == "" {
-		r.r.uses[kind] = r.p.Code
-	}
-}
-
-// finishUses notes the coatings of finishes; none known stands for all.
-func (r *productReading) finishUses(table string, codes []string) {
-	finishes := r.r.cat.MetalFinishes
-	if table == "wood_finishes" {
-		finishes = r.r.cat.WoodFinishes
-	}
-	if codes == nil {
-		codes = finishes.Keys()
-	}
-	for _, code := range codes {
-		finish, found := finishes.Get(code)
-		if !found {
-			continue
-		}
-		for _, step := range finish.Steps {
-			if coating, found := r.r.cat.Coatings.Get(step.Coating); found {
-				r.use(coating.Kind)
-			}
-		}
+		r.fixedTo(b, p, "hardware", p.Hardware.Item)
 	}
 }
 
@@ -199,75 +170,6 @@ type namedExpr struct {
 	expr *Expr
 }
 
-func (r *productReading) steel(s spot, p *SteelPart) {
-	s.in("section").from("sections", p.Section)
-	given := []string{}
-	if p.Straight != nil {
-		given = append(given, "straight")
-		r.lengths(s, namedExpr{"straight", &p.Straight.Length})
-	}
-	if p.Mitred != nil {
-		given = append(given, "mitred")
-		r.mitred(s.in("mitred"), p.Mitred)
-	}
-	if p.Ring != nil {
-		given = append(given, "ring")
-		r.lengths(s.in("ring"), namedExpr{"outside", &p.Ring.Outside})
-	}
-	if p.Bent != nil {
-		given = append(given, "bent")
-		r.bent(s.in("bent").in("runs"), p.Bent.Runs)
-	}
-	if len(given) != 1 {
-		s.exactly(given, []string{"straight", "mitred", "ring", "bent"})
-	}
-	for i, work := range p.Work {
-		s.in("work").item(i).in("minutes").time(work.Minutes)
-	}
-}
-
-func (r *productReading) mitred(s spot, m *Mitred) {
-	r.lengths(s, namedExpr{"long_point", &m.LongPoint})
-	s.in("across").above(m.Across)
-	for _, end := range []struct {
-		name  string
-		angle int
-	}{{"first", m.First}, {"second", m.Second}} {
-		if end.angle < 0 || end.angle > 60 {
-			s.in(end.name).fault(fmt.Sprintf("an end cannot be cut %d degrees off square", end.angle), "write 0 to 60")
-		}
-	}
-	if m.First == 0 && m.Second == 0 {
-		s.fault("both ends are square", "write it as straight, or the angle of an end under first or second")
-	}
-}
-
-// bent checks that straights and bends follow one another.
-func (r *productReading) bent(s spot, runs []Run) {
-	bends := 0
-	for i, run := range runs {
-		s := s.item(i)
-		isBend := run.Angle != 0 || run.Radius != nil
-		switch {
-		case isBend == (run.Straight != nil):
-			s.fault("a run is a straight, or an angle with its radius", "write exactly one of the two")
-		case !isBend && i > 0 && runs[i-1].Straight != nil:
-			s.fault("two straights follow one another", "write them as one")
-		case isBend && run.Radius == nil:
-			s.fault("a bend needs its centre-line radius", "")
-		case isBend && (run.Angle < 1 || run.Angle > 360):
-			s.in("angle").fault(fmt.Sprintf("nothing is bent by %d degrees", run.Angle), "write 1 to 360")
-		}
-		if isBend {
-			bends++
-		}
-		r.lengths(s, namedExpr{"straight", run.Straight}, namedExpr{"radius", run.Radius})
-	}
-	if bends == 0 {
-		s.fault("nothing is bent", "write a straight piece as straight")
-	}
-}
-
 // outline checks that a rectangle has a width and a round has none.
 func (r *productReading) outline(s spot, shape string, length, width *Expr) {
 	r.lengths(s, namedExpr{"length", length}, namedExpr{"width", width})
@@ -279,36 +181,38 @@ func (r *productReading) outline(s spot, shape string, length, width *Expr) {
 	}
 }
 
-func (r *productReading) wood(b branch, p *WoodPart) {
-	s := b.s
+func (r *productReading) wood(b branch, part *Part) {
+	s, p := b.s, part.Wood
 	r.outline(s, p.Shape, &p.Length, p.Width)
 	r.lengths(s, namedExpr{"thickness", &p.Thickness})
 	r.known.compile(s.in("edge"), &p.Edge, formula.Text)
 	species := r.known.compile(s.in("species"), &p.Species, formula.Text)
 	finish := r.known.compile(s.in("finish"), &p.Finish, formula.Text)
 	if species {
-		r.results(s.in("species"), b, &p.Species, "species")
+		r.lumberUses(r.made(s.in("species"), b, part, &p.Species, "species"))
 	}
 	if finish {
-		r.finishUses("wood_finishes", r.results(s.in("finish"), b, &p.Finish, "wood_finishes"))
+		r.finishUses("wood_finishes", r.made(s.in("finish"), b, part, &p.Finish, "wood_finishes"))
 	}
 	if species && finish {
 		r.pair(b, p)
 	}
 }
 
-func (r *productReading) glass(b branch, p *GlassPart) {
-	s := b.s
+func (r *productReading) glass(b branch, part *Part) {
+	s, p := b.s, part.Glass
 	r.outline(s, p.Shape, &p.Length, p.Width)
 	r.lengths(s, namedExpr{"height", &p.Height})
 	r.known.compile(s.in("edge"), &p.Edge, formula.Text)
 	if r.known.compile(s.in("glass"), &p.Glass, formula.Text) {
-		r.results(s.in("glass"), b, &p.Glass, "glass")
+		r.made(s.in("glass"), b, part, &p.Glass, "glass")
 	}
 }
 
-func (r *productReading) cushion(b branch, p *CushionPart) {
-	s := b.s
+func (r *productReading) cushion(b branch, part *Part) {
+	s, p := b.s, part.Cushion
+	r.r.use("cushion_forms", p.Form)
+	r.r.use("foams", p.Foam)
 	s.in("form").from("cushion_forms", p.Form)
 	s.in("foam").from("foams", p.Foam)
 	r.lengths(s, namedExpr{"length", &p.Length}, namedExpr{"width", &p.Width}, namedExpr{"height", &p.Height},
@@ -317,8 +221,17 @@ func (r *productReading) cushion(b branch, p *CushionPart) {
 	if !r.known.compile(s.in("cloth"), &p.Cloth, formula.Text) {
 		return
 	}
-	for _, code := range r.results(s.in("cloth"), b, &p.Cloth, "fabrics") {
-		if fabric, found := r.r.cat.Fabrics.Get(code); found && fabric.Own && fabric.Usable == 0 && p.OwnUsable == nil {
+	codes := r.made(s.in("cloth"), b, part, &p.Cloth, "fabrics")
+	r.clothUses(codes)
+	if r.mayBeOwn(codes) {
+		own := ownCloth{part: part, whens: b.whens}
+		if p.OwnRepeat != nil && p.OwnRepeat.compiled != nil {
+			own.asks = r.reads(p.OwnRepeat.compiled)
+		}
+		r.scope.ownCloths = append(r.scope.ownCloths, own)
+	}
+	for _, code := range codes {
+		if fabric, found := r.r.cat.Fabrics.Get(code); found && fabric.Own && fabric.Leather == nil && fabric.Usable == 0 && p.OwnUsable == nil {
 			s.fault(fmt.Sprintf("the cloth may be %s, whose width is not known before it is ordered", code), "write own_usable_width, a formula over what the order says of it")
 			return
 		}
@@ -354,33 +267,4 @@ func (r *productReading) spotOf(path string) spot {
 		s = s.in("parts").in(code)
 	}
 	return s
-}
-
-// cartons checks how the product is boxed.
-func (r *productReading) cartons() {
-	paths := make([]string, 0, len(r.parts))
-	for path := range r.parts {
-		paths = append(paths, path)
-	}
-	slices.Sort(paths)
-	entries(r.s.in("cartons"), r.p.Cartons, func(s spot, code string, c *Carton) {
-		c.Code = code
-		r.use("carton")
-		s = s.at(c.Pos)
-		s.code("carton", code)
-		r.known.compile(s.in("when"), c.When, formula.Bool)
-		s.in("board").from("boards", c.Board)
-		r.lengths(s, namedExpr{"length", &c.Length}, namedExpr{"width", &c.Width}, namedExpr{"depth", &c.Depth})
-		if c.Packing < 0 {
-			s.in("packing").fault(fmt.Sprintf("the weight %s is less than zero", c.Packing), "")
-		}
-		s = s.in("packs")
-		if len(c.Packs) == 0 {
-			s.fault("nothing is packed in the carton", "name at least one part")
-		}
-		s.twice(values(c.Packs))
-		for _, path := range c.Packs {
-			s.at(path.Pos).known("part", path.Value, paths)
-		}
-	})
 }

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"billwright/catalog/calendar"
 	"billwright/catalog/formula"
 	"billwright/catalog/unit"
 )
@@ -30,10 +31,12 @@ func (r *reading) products() {
 		s.code("product", code)
 		s.in("lead_days").days(p.LeadDays)
 		one := productReading{
-			r: r, s: s, p: p, known: &names{scope: formula.NewScope(), broken: slices.Clone(r.lacking)}, behind: map[string][]int{}, parts: map[string]*Part{},
-			scope: &productScope{index: map[string]int{}},
+			r: r, s: s, p: p, known: r.names(formula.NewScope()), behind: map[string][]int{}, parts: map[string]*Part{},
+			scope: &productScope{index: map[string]int{}, unit: r.cat.entryUnit()},
 		}
 		p.scope = one.scope
+		s.withdrawal("products", code, p.LastOrder, p.Successor)
+		r.declareTables(one.known)
 		one.all()
 	})
 }
@@ -49,6 +52,7 @@ func (r *productReading) all() {
 	r.scope.template = r.known.scope.NewEnv()
 	copy(r.scope.template, template)
 	r.rules()
+	r.openRules()
 	r.partTree()
 	r.cartons()
 	if len(r.r.faults) == before && len(r.r.decoded) == 0 {
@@ -59,9 +63,6 @@ func (r *productReading) all() {
 // attributes declares every attribute that is sound in itself.
 func (r *productReading) attributes() {
 	s := r.s.in("attributes")
-	if r.p.Attributes.Len() == 0 {
-		s.fault("the product has no attributes", "write at least one, such as its size")
-	}
 	entries(s, r.p.Attributes, func(s spot, name string, a *Attribute) {
 		a.Code = name
 		s = s.at(a.Pos)
@@ -110,7 +111,11 @@ func (r *productReading) attribute(s spot, a *Attribute) (kind formula.Kind, ok 
 	switch {
 	case a.Choose != nil:
 		r.choose(s.in("choose"), a)
-		return kind, len(a.options) > 0
+		if len(a.options) == 0 {
+			return kind, false
+		}
+		s.in("choose").open(a)
+		return kind, true
 	case a.Size != nil:
 		s.in("size").size(a.Size)
 	case a.Count != nil:
@@ -143,10 +148,31 @@ func (r *productReading) choose(s spot, a *Attribute) {
 			s.in("among").fault("among picks from a table, and none is named", "name it under from")
 		}
 		for code, named := range c.Values.All() {
-			add(option{Option: Option{Code: code.Value, Name: named.Name}, value: formula.TextOf(code.Value)})
+			s.in("values").in(code.Value).at(code.Pos).succession("value", code.Value, named.LastOrder, named.Successor, c.Values.Keys())
+			add(option{Option: Option{Code: code.Value, Name: named.Name}, value: formula.TextOf(code.Value), last: named.LastOrder, successor: named.Successor})
+		}
+	case singular[c.From] != "" && len(c.Among) == 0 && r.r.whole[c.From] != nil:
+		whole := r.r.whole[c.From]
+		a.options, a.byCode = whole.options, whole.byCode
+	case singular[c.From] != "" && len(c.Among) == 0:
+		r.chooseAll(s, c, add)
+		if len(a.options) > 0 {
+			r.r.whole[c.From] = a
 		}
 	case singular[c.From] != "":
 		r.chooseFrom(s, c, add)
+	}
+}
+
+// chooseAll takes a whole table. Its options are made once and shared by all who
+// choose from it: many products may choose from thousands of fabrics.
+func (r *productReading) chooseAll(s spot, c *Choose, add func(option)) {
+	codes := r.r.codes(c.From)
+	if len(codes) == 0 {
+		s.in("from").fault(fmt.Sprintf("the catalog has no %s to choose from", c.From), "")
+	}
+	for _, code := range codes {
+		add(r.r.cat.item(c.From, code))
 	}
 }
 
@@ -154,12 +180,6 @@ func (r *productReading) chooseFrom(s spot, c *Choose, add func(option)) {
 	codes := r.r.codes(c.From)
 	if len(codes) == 0 {
 		s.in("from").fault(fmt.Sprintf("the catalog has no %s to choose from", c.From), "")
-		return
-	}
-	if len(c.Among) == 0 {
-		for _, code := range codes {
-			add(r.r.cat.item(c.From, code))
-		}
 		return
 	}
 	s = s.in("among")
@@ -219,6 +239,12 @@ func (r *productReading) properties() {
 			}
 			r.behind[name] = []int{a.slot}
 		}
+		if a.Choose.Open != nil {
+			name := a.Code + ".open"
+			a.Choose.Open.slot = mustDeclare(r.known.scope, name, formula.Bool)
+			r.behind[name] = []int{a.slot}
+		}
+		r.scope.withdraws = r.scope.withdraws || slices.ContainsFunc(a.options, func(o option) bool { return o.last != nil })
 	}
 }
 
@@ -248,8 +274,7 @@ func (r *productReading) defaults() {
 		if a.Default == nil {
 			continue
 		}
-		entered, findings := a.enter(a.Default.Value)
-		a.byDefault = entered
+		entered, findings := a.enter(a.Default.Value, calendar.Date{})
 		s := r.s.in("attributes").in(a.Code).in("default").at(a.Default.Pos)
 		for _, f := range findings {
 			hint := ""
@@ -258,6 +283,11 @@ func (r *productReading) defaults() {
 			}
 			s.fault("as a default: "+strings.TrimSuffix(f.Message, "."), hint)
 		}
+		if entered.open {
+			s.fault(fmt.Sprintf("the default %q is not listed", a.Default.Value), "a default is one of "+listed(a.codes()))
+			continue
+		}
+		a.byDefault = entered
 	}
 }
 
@@ -297,7 +327,7 @@ func (r *productReading) figure(s spot, name string, e *Expr) bool {
 // defaultsTogether checks that the defaults do not break a rule among
 // themselves, which nobody could mend by picking nothing.
 func (r *productReading) defaultsTogether() {
-	_, findings := r.r.cat.Check(r.p.Code, nil)
+	_, findings := r.r.cat.Check(r.p.Code, nil, calendar.Date{})
 	for _, f := range findings {
 		if f.Code != codeDefaultClashes {
 			continue

@@ -57,6 +57,16 @@ func (r *productReading) plainly(f *formula.Formula, table string) []string {
 	return nil
 }
 
+// existingParts is existing for conditions as written.
+func existingParts(whens []*Expr, env []formula.Value) bool {
+	for _, when := range whens {
+		if value, err := when.Eval(env); err != nil || !value.Bool() {
+			return false
+		}
+	}
+	return true
+}
+
 // existing tells whether conditions all hold; one that fails does not.
 func existing(conditions []*formula.Formula, env []formula.Value) bool {
 	for _, when := range conditions {
@@ -102,7 +112,7 @@ func combinations(choices []*Attribute, env []formula.Value, visit func([]formul
 		return
 	}
 	for i, o := range choices[0].options {
-		choices[0].fill(env, o.value, i)
+		choices[0].fill(env, &entry{value: o.value, chosen: i})
 		combinations(choices[1:], env, visit)
 	}
 }

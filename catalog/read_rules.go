@@ -28,7 +28,7 @@ func (r *productReading) rules() {
 		if len(given) != 1 {
 			s.exactly(given, []string{"allow", "forbid", "need"})
 		}
-		made := &rule{says: written.Says}
+		made := &rule{code: code, says: written.Says}
 		made.where = r.conditions(s.in("where"), written.Where)
 		made.allow = r.conditions(s.in("allow"), written.Allow)
 		made.forbid = r.conditions(s.in("forbid"), written.Forbid)
@@ -65,14 +65,25 @@ func (r *productReading) concerns(made *rule) {
 		add(r.reads(made.pair.finish)...)
 		add(r.reads(made.pair.species)...)
 	}
+	if made.jig != nil {
+		add(r.reads(made.jig.radius)...)
+	}
 	made.primary = len(made.concerns)
+	if made.open != nil {
+		add(made.open.slot)
+	}
 	for _, t := range made.where {
 		add(t.attribute.slot)
 	}
-	if made.pair != nil {
-		for _, when := range made.pair.whens {
-			add(r.reads(when)...)
-		}
+	var whens []*formula.Formula
+	switch {
+	case made.pair != nil:
+		whens = made.pair.whens
+	case made.jig != nil:
+		whens = made.jig.whens
+	}
+	for _, when := range whens {
+		add(r.reads(when)...)
 	}
 }
 
@@ -118,11 +129,8 @@ func (r *productReading) conditions(s spot, written source.Map[*Condition]) (tes
 func (s spot) test(t *test, c *Condition) bool {
 	a := t.attribute
 	switch {
-	case a.Size != nil && len(c.Values) == 0:
-		return s.interval(t, c)
 	case len(c.Values) == 0:
-		s.fault(fmt.Sprintf("%s is not a length, so that nothing lies in this interval", a.Code), "write a value or a list of values")
-		return false
+		return s.interval(t, c)
 	case a.Write != nil:
 		s.fault(fmt.Sprintf("%s is free text, of which nothing can hang", a.Code), "")
 		return false
@@ -136,11 +144,31 @@ func (s spot) test(t *test, c *Condition) bool {
 	return len(s.r.faults) == before
 }
 
+// interval checks that an interval is of the attribute's kind, and that
+// something may lie in it.
 func (s spot) interval(t *test, c *Condition) bool {
-	size := t.attribute.Size
-	above := c.From != nil && (*c.From > size.To || c.Over && *c.From == size.To)
-	if above || c.To != nil && *c.To < size.From {
-		s.fault(fmt.Sprintf("no %s lies in this interval", t.attribute.Code), fmt.Sprintf("it is from %s to %s", size.From, size.To))
+	a := t.attribute
+	lengths := c.From != nil || c.To != nil
+	none, limits := false, ""
+	switch {
+	case a.Size != nil && lengths:
+		none = c.From != nil && !meets(a.Size.To, c.From, nil, c.Over, false) || c.To != nil && !meets(a.Size.From, nil, c.To, false, c.Under)
+		limits = fmt.Sprintf("it is from %s to %s", a.Size.From, a.Size.To)
+	case a.Size != nil:
+		s.fault(fmt.Sprintf("%s is a length, and %q has no unit", a.Code, c), "write such as up to 72 in")
+		return false
+	case a.Count != nil && !lengths:
+		none = c.Least != nil && !meets(a.Count.To, c.Least, nil, c.Over, false) || c.Most != nil && !meets(a.Count.From, nil, c.Most, false, c.Under)
+		limits = fmt.Sprintf("it is from %d to %d", a.Count.From, a.Count.To)
+	case a.Count != nil:
+		s.fault(fmt.Sprintf("%s is a whole number, and %q has a unit", a.Code, c), "write such as up to 3")
+		return false
+	default:
+		s.fault(fmt.Sprintf("%s is neither a length nor a number, so that nothing lies in an interval", a.Code), "write a value or a list of values")
+		return false
+	}
+	if none {
+		s.fault(fmt.Sprintf("no %s lies in this interval", a.Code), limits)
 		return false
 	}
 	t.interval = c

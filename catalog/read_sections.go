@@ -26,6 +26,7 @@ func (s spot) section(code string, section *Section) {
 		s.millWeight(section)
 	}
 	s.stock(section.Stock)
+	s.withdrawal("sections", code, section.LastOrder, section.Successor)
 }
 
 // measures checks that exactly those measures are given that the shape has.

@@ -2,6 +2,7 @@ package catalog
 
 import (
 	"fmt"
+	"regexp"
 	"slices"
 	"strings"
 	"time"
@@ -16,7 +17,12 @@ func (r *reading) workshop() {
 	if strings.TrimSpace(r.cat.Workshop.Name) == "" {
 		s.in("name").fault("the workshop has no name", "write the name as printed on papers")
 	}
+	if currency := r.cat.Workshop.Currency; currency != "" && !currencyCode.MatchString(currency) {
+		s.in("currency").fault(fmt.Sprintf("%q is not a currency", currency), "write its three capital letters (ISO 4217), such as USD, CAD or EUR")
+	}
 }
+
+var currencyCode = regexp.MustCompile(`^[A-Z]{3}$`)
 
 var weekDays = []string{"sun", "mon", "tue", "wed", "thu", "fri", "sat"} // by time.Weekday
 
@@ -97,7 +103,7 @@ func (s spot) cutOff(text string) *calendar.ClockTime {
 }
 
 // needKinds are the kinds of material that have a need-by day.
-var needKinds = []string{"steel", "lumber", "glass", "cloth", "foam", "hardware", "powder", "liquid", "carton"}
+var needKinds = []string{"steel", "lumber", "blank", "glass", "cloth", "leather", "foam", "hardware", "powder", "liquid", "carton"}
 
 // needBy checks the days by kind, and that none is missing that a product uses.
 func (r *reading) needBy() {
@@ -118,6 +124,9 @@ func (r *reading) dealers() {
 	entries(r.spot("dealers"), r.cat.Dealers, func(s spot, code string, d *Dealer) {
 		d.Code = code
 		s.code("dealer", code)
+		if d.CreditHold {
+			s.at(d.Pos).in("credit_hold").needsHold(PlacedCredit, code+" is on credit hold")
+		}
 	})
 }
 

@@ -12,16 +12,19 @@ import (
 type test struct {
 	attribute *Attribute
 	values    []formula.Value
-	interval  *Condition // of a length, instead of values
+	interval  *Condition // of a length or a whole number, instead of values
 }
 
 // met tells whether the attribute is settled and meets the condition.
 func (t *test) met(env []formula.Value) bool {
 	value := env[t.attribute.slot]
-	if t.interval != nil {
-		return value.Kind() == formula.Length && t.interval.meetsLength(value.Length())
+	switch {
+	case t.interval == nil:
+		return slices.Contains(t.values, value)
+	case value.Kind() == formula.Length:
+		return t.interval.meetsLength(value.Length())
 	}
-	return slices.Contains(t.values, value)
+	return value.Kind() == formula.Number && t.interval.meetsNumber(int(value.Number().Num()))
 }
 
 func allMet(tests []test, env []formula.Value) bool {
@@ -36,10 +39,13 @@ func allMet(tests []test, env []formula.Value) bool {
 // rule is a Rule, or the rule that follows from a wood finish's species, made
 // ready for checking.
 type rule struct {
+	code                 string // of a rule that the catalog writes
 	says                 string
 	where, allow, forbid []test
 	need                 *formula.Formula
 	pair                 *woodPair
+	jig                  *jigPair
+	open                 *Attribute // the rule is for something unlisted only
 	// concerns are the attributes it reads, by index, and first those that one
 	// would change to mend it.
 	concerns []int
@@ -66,6 +72,10 @@ func (r *rule) judge(env []formula.Value) (verdict, error) {
 		return judged(r.need, env)
 	case r.pair != nil:
 		return r.pair.judge(env)
+	case r.jig != nil:
+		return r.jig.judge(env)
+	case r.open != nil && !r.open.Choose.Open.opened(env):
+		return holds, nil
 	case len(r.forbid) > 0:
 		if allMet(r.forbid, env) {
 			return broken, nil
@@ -94,8 +104,11 @@ func judged(need *formula.Formula, env []formula.Value) (verdict, error) {
 
 // sentence is what people are told when the rule is broken.
 func (r *rule) sentence(env []formula.Value) string {
-	if r.pair != nil {
+	switch {
+	case r.pair != nil:
 		return r.pair.sentence(env)
+	case r.jig != nil:
+		return r.jig.sentence(env)
 	}
 	return r.says
 }
@@ -149,6 +162,9 @@ func (w *woodPair) sentence(env []formula.Value) string {
 	finish, found := w.catalog.WoodFinishes.Get(code.Text())
 	if !found {
 		return fmt.Sprintf("There is no wood finish %q.", code.Text())
+	}
+	if finish.Says != "" {
+		return finish.Says
 	}
 	on := make([]string, 0, len(finish.On))
 	for _, s := range finish.On {

@@ -3,6 +3,7 @@ package catalog
 import (
 	"slices"
 
+	"billwright/catalog/calendar"
 	"billwright/catalog/formula"
 	"billwright/catalog/unit"
 )
@@ -14,11 +15,15 @@ import (
 // property of what an attribute chooses from a table, then for each standard
 // that is a length or a plain number, then for each figure in order.
 type productScope struct {
+	unit       unit.EntryUnit // in which lengths are named that nobody entered
 	attributes []*Attribute
 	index      map[string]int // by attribute
 	template   []formula.Value
 	figures    []figure
 	rules      []*rule
+	ownCloths  []ownCloth
+	fixtures   []fixture // of parts, of tables in which something is withdrawn
+	withdraws  bool      // some option of it has a last day
 	prices     *PriceList
 }
 
@@ -38,6 +43,8 @@ type option struct {
 	Option
 	value      formula.Value
 	properties []formula.Value // unset where the item has none
+	last       *calendar.Date  // on which it may be ordered; nil for one not withdrawn
+	successor  string
 }
 
 // Options are the values that a choice may take, in the catalog's order; none
@@ -84,18 +91,25 @@ func (c *Catalog) item(table, code string) option {
 	case "fabrics":
 		x, _ := c.Fabrics.Get(code)
 		o.Name, o.properties = x.Name, make([]formula.Value, 2)
-		if x.Usable > 0 { // of own material nothing is known before it is ordered
+		switch {
+		case x.Leather != nil:
+			o.properties = []formula.Value{formula.LengthOf(x.Leather.Width), formula.LengthOf(0)}
+		case x.Usable > 0: // of own material nothing is known before it is ordered
 			o.properties = []formula.Value{formula.LengthOf(x.Usable), formula.LengthOf(x.Repeat)}
 		}
 	}
+	_, o.last, o.successor = c.entry(table, code)
 	return o
 }
 
-// fill writes a choice and what formulas may read of it into an environment.
-func (a *Attribute) fill(env []formula.Value, value formula.Value, chosen int) {
-	env[a.slot] = value
+// fill writes an entry and what formulas may read of it into an environment.
+func (a *Attribute) fill(env []formula.Value, e *entry) {
+	env[a.slot] = e.value
 	if a.firstProperty > 0 {
-		copy(env[a.firstProperty:], a.options[chosen].properties)
+		copy(env[a.firstProperty:], a.options[e.chosen].properties)
+	}
+	if a.Choose != nil && a.Choose.Open != nil {
+		env[a.Choose.Open.slot] = formula.BoolOf(e.open)
 	}
 }
 
@@ -115,14 +129,21 @@ const (
 	formHeight
 )
 
-// declare makes the scope of a form's formulas.
-func (f *CushionForm) declare(own []*ownStandard, lacking []string) *names {
+// formNames makes the scope of a form's formulas.
+func (r *reading) formNames(f *CushionForm) *names {
 	scope := formula.NewScope()
 	for _, name := range []string{"length", "width", "height"} {
 		mustDeclare(scope, name, formula.Length)
 	}
-	f.scope = &formScope{template: declareStandards(scope, own)}
-	return &names{scope: scope, broken: lacking}
+	f.scope = &formScope{template: declareStandards(scope, r.own)}
+	known := r.names(scope)
+	r.declareTables(known)
+	return known
+}
+
+// names are the names of a scope, among which those that are faulty elsewhere.
+func (r *reading) names(scope *formula.Scope) *names {
+	return &names{scope: scope, broken: slices.Clone(r.lacking)}
 }
 
 // Env is the environment that the form's formulas are evaluated over, for a

@@ -74,8 +74,26 @@ create table catalog_product (
     name        text not null,
     collection  text not null,
     lead_days   integer not null,
+    -- Last day on which it may be ordered, and what takes its place.
+    last_order  date,
+    successor   text,
     constraint catalog_product_pk primary key (workshop_id, revision, product),
     constraint catalog_product_revision_fk foreign key (workshop_id, revision) references catalog_revision (workshop_id, revision)
+);
+
+-- An entry of a table that attributes choose from, or that may be withdrawn, by
+-- the table's key in the catalog's files.
+create table catalog_item (
+    workshop_id uuid not null,
+    revision    integer not null,
+    source      text not null constraint catalog_item_source check (source in ('species', 'wood_finishes', 'metal_finishes', 'fabrics', 'glass', 'hardware', 'sections')),
+    item        text not null,
+    position    integer not null,
+    name        text not null,
+    last_order  date,
+    successor   text,
+    constraint catalog_item_pk primary key (workshop_id, revision, source, item),
+    constraint catalog_item_revision_fk foreign key (workshop_id, revision) references catalog_revision (workshop_id, revision)
 );
 
 create table catalog_attribute (
@@ -93,6 +111,9 @@ create table catalog_attribute (
     least        integer,
     most         integer,
     default_text text,
+    -- The table of which every item may be chosen; such an attribute has no rows
+    -- in catalog_choice, which for a large catalog would be millions.
+    chooses_all  text,
     constraint catalog_attribute_pk primary key (workshop_id, revision, product, attribute),
     constraint catalog_attribute_product_fk foreign key (workshop_id, revision, product) references catalog_product (workshop_id, revision, product)
 );
@@ -103,8 +124,10 @@ create table catalog_choice (
     product     text not null,
     attribute   text not null,
     choice      text not null,
-    position    smallint not null,
+    position    integer not null,
     name        text not null,
+    last_order  date,
+    successor   text,
     constraint catalog_choice_pk primary key (workshop_id, revision, product, attribute, choice),
     constraint catalog_choice_attribute_fk foreign key (workshop_id, revision, product, attribute) references catalog_attribute (workshop_id, revision, product, attribute)
 );
@@ -147,7 +170,9 @@ create table catalog_species (
     revision    integer not null,
     species     text not null,
     name        text not null,
-    yield       text not null,
+    blanks      text not null constraint catalog_species_blanks check (blanks in ('made', 'bought')),
+    -- Of blanks made in the shop.
+    yield       text,
     constraint catalog_species_pk primary key (workshop_id, revision, species),
     constraint catalog_species_revision_fk foreign key (workshop_id, revision) references catalog_revision (workshop_id, revision)
 );
@@ -248,7 +273,7 @@ create table order_hold (
     seq         smallint not null constraint order_hold_positive check (seq > 0),
     -- Line 0 is the whole order.
     line        smallint not null,
-    kind        text not null constraint order_hold_kind check (kind in ('credit', 'own material', 'information', 'engineering', 'approval', 'deposit', 'ship')),
+    kind        text not null constraint order_hold_kind check (kind ~ '^[a-z0-9]+([-_./][a-z0-9]+)*$'),
     reason      text not null,
     placed_at   timestamptz not null,
     placed_by   text not null,
@@ -345,7 +370,7 @@ declare
     name text;
 begin
     -- Rows of the workshop: read by whoever asks, written by its own people.
-    foreach name in array array['workshop', 'catalog_revision', 'catalog_file', 'catalog_product', 'catalog_attribute', 'catalog_choice',
+    foreach name in array array['workshop', 'catalog_revision', 'catalog_file', 'catalog_product', 'catalog_item', 'catalog_attribute', 'catalog_choice',
         'catalog_rule', 'catalog_standard', 'catalog_section', 'catalog_species', 'catalog_finish', 'catalog_finish_species', 'catalog_fabric']
     loop
         execute format('alter table %I enable row level security', name);
@@ -387,4 +412,4 @@ grant update (replays) on idempotency to billwright_app;
 -- +goose Down
 drop table audit, idempotency, requirement, bill, order_hold, order_line, dealer_order,
     catalog_fabric, catalog_finish_species, catalog_finish, catalog_species, catalog_section, catalog_standard, catalog_rule,
-    catalog_choice, catalog_attribute, catalog_product, catalog_file, catalog_revision, api_key, dealer, workshop;
+    catalog_choice, catalog_attribute, catalog_item, catalog_product, catalog_file, catalog_revision, api_key, dealer, workshop;

@@ -66,6 +66,7 @@ CREATE TABLE public.catalog_attribute (
     "least" integer,
     most integer,
     default_text text,
+    chooses_all text,
     CONSTRAINT catalog_attribute_kind CHECK ((kind = ANY (ARRAY['choice'::text, 'length'::text, 'count'::text, 'text'::text])))
 );
 
@@ -79,8 +80,10 @@ CREATE TABLE public.catalog_choice (
     product text NOT NULL,
     attribute text NOT NULL,
     choice text NOT NULL,
-    "position" smallint NOT NULL,
-    name text NOT NULL
+    "position" integer NOT NULL,
+    name text NOT NULL,
+    last_order date,
+    successor text
 );
 
 ALTER TABLE ONLY public.catalog_choice FORCE ROW LEVEL SECURITY;
@@ -140,13 +143,31 @@ ALTER TABLE ONLY public.catalog_finish_species FORCE ROW LEVEL SECURITY;
 
 ALTER TABLE public.catalog_finish_species OWNER TO billwright_owner;
 
+CREATE TABLE public.catalog_item (
+    workshop_id uuid NOT NULL,
+    revision integer NOT NULL,
+    source text NOT NULL,
+    item text NOT NULL,
+    "position" integer NOT NULL,
+    name text NOT NULL,
+    last_order date,
+    successor text,
+    CONSTRAINT catalog_item_source CHECK ((source = ANY (ARRAY['species'::text, 'wood_finishes'::text, 'metal_finishes'::text, 'fabrics'::text, 'glass'::text, 'hardware'::text, 'sections'::text])))
+);
+
+ALTER TABLE ONLY public.catalog_item FORCE ROW LEVEL SECURITY;
+
+ALTER TABLE public.catalog_item OWNER TO billwright_owner;
+
 CREATE TABLE public.catalog_product (
     workshop_id uuid NOT NULL,
     revision integer NOT NULL,
     product text NOT NULL,
     name text NOT NULL,
     collection text NOT NULL,
-    lead_days integer NOT NULL
+    lead_days integer NOT NULL,
+    last_order date,
+    successor text
 );
 
 ALTER TABLE ONLY public.catalog_product FORCE ROW LEVEL SECURITY;
@@ -199,7 +220,9 @@ CREATE TABLE public.catalog_species (
     revision integer NOT NULL,
     species text NOT NULL,
     name text NOT NULL,
-    yield text NOT NULL
+    blanks text NOT NULL,
+    yield text,
+    CONSTRAINT catalog_species_blanks CHECK ((blanks = ANY (ARRAY['made'::text, 'bought'::text])))
 );
 
 ALTER TABLE ONLY public.catalog_species FORCE ROW LEVEL SECURITY;
@@ -289,7 +312,7 @@ CREATE TABLE public.order_hold (
     placed_by text NOT NULL,
     lifted_at timestamp with time zone,
     lifted_by text,
-    CONSTRAINT order_hold_kind CHECK ((kind = ANY (ARRAY['credit'::text, 'own material'::text, 'information'::text, 'engineering'::text, 'approval'::text, 'deposit'::text, 'ship'::text]))),
+    CONSTRAINT order_hold_kind CHECK ((kind ~ '^[a-z0-9]+([-_./][a-z0-9]+)*$'::text)),
     CONSTRAINT order_hold_positive CHECK ((seq > 0))
 );
 
@@ -387,6 +410,9 @@ ALTER TABLE ONLY public.catalog_finish
 ALTER TABLE ONLY public.catalog_finish_species
     ADD CONSTRAINT catalog_finish_species_pk PRIMARY KEY (workshop_id, revision, kind, finish, species);
 
+ALTER TABLE ONLY public.catalog_item
+    ADD CONSTRAINT catalog_item_pk PRIMARY KEY (workshop_id, revision, source, item);
+
 ALTER TABLE ONLY public.catalog_product
     ADD CONSTRAINT catalog_product_pk PRIMARY KEY (workshop_id, revision, product);
 
@@ -459,6 +485,9 @@ ALTER TABLE ONLY public.catalog_finish_species
 ALTER TABLE ONLY public.catalog_finish_species
     ADD CONSTRAINT catalog_finish_species_species_fk FOREIGN KEY (workshop_id, revision, species) REFERENCES public.catalog_species(workshop_id, revision, species);
 
+ALTER TABLE ONLY public.catalog_item
+    ADD CONSTRAINT catalog_item_revision_fk FOREIGN KEY (workshop_id, revision) REFERENCES public.catalog_revision(workshop_id, revision);
+
 ALTER TABLE ONLY public.catalog_product
     ADD CONSTRAINT catalog_product_revision_fk FOREIGN KEY (workshop_id, revision) REFERENCES public.catalog_revision(workshop_id, revision);
 
@@ -515,6 +544,8 @@ ALTER TABLE public.catalog_file ENABLE ROW LEVEL SECURITY;
 ALTER TABLE public.catalog_finish ENABLE ROW LEVEL SECURITY;
 
 ALTER TABLE public.catalog_finish_species ENABLE ROW LEVEL SECURITY;
+
+ALTER TABLE public.catalog_item ENABLE ROW LEVEL SECURITY;
 
 ALTER TABLE public.catalog_product ENABLE ROW LEVEL SECURITY;
 
@@ -574,6 +605,8 @@ CREATE POLICY workshop_rows ON public.catalog_finish USING ((workshop_id = (NULL
 
 CREATE POLICY workshop_rows ON public.catalog_finish_species USING ((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid)) WITH CHECK (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND (current_setting('billwright.dealer'::text, true) = '*'::text)));
 
+CREATE POLICY workshop_rows ON public.catalog_item USING ((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid)) WITH CHECK (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND (current_setting('billwright.dealer'::text, true) = '*'::text)));
+
 CREATE POLICY workshop_rows ON public.catalog_product USING ((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid)) WITH CHECK (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND (current_setting('billwright.dealer'::text, true) = '*'::text)));
 
 CREATE POLICY workshop_rows ON public.catalog_revision USING ((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid)) WITH CHECK (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND (current_setting('billwright.dealer'::text, true) = '*'::text)));
@@ -614,6 +647,9 @@ GRANT SELECT ON TABLE public.catalog_finish TO billwright_report;
 
 GRANT SELECT,INSERT ON TABLE public.catalog_finish_species TO billwright_app;
 GRANT SELECT ON TABLE public.catalog_finish_species TO billwright_report;
+
+GRANT SELECT,INSERT ON TABLE public.catalog_item TO billwright_app;
+GRANT SELECT ON TABLE public.catalog_item TO billwright_report;
 
 GRANT SELECT,INSERT ON TABLE public.catalog_product TO billwright_app;
 GRANT SELECT ON TABLE public.catalog_product TO billwright_report;

@@ -40,13 +40,14 @@ type step struct {
 }
 
 // unitsOfMeasure is what may stand behind a figure.
-var unitsOfMeasure = strings.Fields("in in2 in3 mm mm2 cm lb lb/in lb/ft3 ft2 ft3 bf yd gal mL g min h deg pcs rows class days")
+var unitsOfMeasure = strings.Fields("in in2 in3 mm mm2 cm m m2 m3 lb lb/in lb/ft3 kg kg/m3 ft2 ft3 bf yd gal mL L g min h deg pcs rows class days")
 
 // constants are the only long numbers that a step may use without an earlier
 // one having come to them: 1 in3 in mL, 1 ft2 in cm2, 1 lb in g, 1 US gallon in
 // mL, 1 in2 in mm2 (all exact, from the inch of 1959), the mill's weight of one
-// tube in lb/ft, and the movement of white oak and black cherry.
-var constants = strings.Fields("16.387064 929.0304 453.59237 3785.411784 645.16 1.5995 0.00365 0.00248")
+// tube in lb/ft, the movement of white oak and black cherry, and that of the
+// metric workshop's elm.
+var constants = strings.Fields("16.387064 929.0304 453.59237 3785.411784 645.16 1.5995 0.00365 0.00248 0.0025")
 
 func TestEveryStepOfTheWorkingIsRight(t *testing.T) {
 	files := handFiles(t)
@@ -116,7 +117,8 @@ func TestTheWorkingsCoverEverySection(t *testing.T) {
 			t.Errorf("no bill worked by hand has the section %s", section)
 		}
 	}
-	for _, must := range []string{`"straight"`, `"mitred"`, `"rolled ring"`, `"bent"`, "own material", "powder", "liquid", "joined", "two persons", `"50/10"`} {
+	for _, must := range []string{`"straight"`, `"mitred"`, `"rolled ring"`, `"bent"`, "own material", "powder", "liquid", "joined", "two persons", `"50/10"`,
+		"bought blank", "one piece", "leather", "hides", "pattern", "flaws", " kg/m3", " m3", " L "} {
 		if !strings.Contains(all, must) {
 			t.Errorf("no bill worked by hand has %s", must)
 		}

@@ -57,6 +57,9 @@ type DocumentSetting struct {
 	ValueName string `json:"value_name"`
 	Entered   string `json:"entered,omitempty"`
 	Defaulted bool   `json:"defaulted"`
+	// Open tells that something unlisted was asked for: it is in Entered, and
+	// Value is what it is reckoned as until it is settled.
+	Open bool `json:"open,omitzero"`
 }
 
 // DocumentPrice is a line's price. ToBeQuoted prices have no sums.
@@ -66,7 +69,9 @@ type DocumentPrice struct {
 	ListUnit   *unit.Money         `json:"list_unit,omitempty"`
 	Terms      string              `json:"terms"`
 	NetUnit    *unit.Money         `json:"net_unit,omitempty"`
-	Net        *unit.Money         `json:"net,omitempty"`
+	// Surcharges are on the whole line, and Net is with them.
+	Surcharges []catalog.SurchargeLine `json:"surcharges,omitempty"`
+	Net        *unit.Money             `json:"net,omitempty"`
 }
 
 // BillReference names the stored bill of an order.
@@ -103,10 +108,10 @@ func (l *Line) document() DocumentLine {
 	d.Configuration = make([]DocumentSetting, len(l.Config.Settings))
 	for i := range l.Config.Settings {
 		s := &l.Config.Settings[i]
-		d.Configuration[i] = DocumentSetting{Attribute: s.Attribute.Code, Name: s.Attribute.Name, Value: s.Value.String(), ValueName: s.Name, Entered: s.Entered, Defaulted: s.Defaulted}
+		d.Configuration[i] = DocumentSetting{Attribute: s.Attribute.Code, Name: s.Attribute.Name, Value: s.Value.String(), ValueName: s.Name, Entered: s.Entered, Defaulted: s.Defaulted, Open: s.Open}
 	}
 	if q := l.Quote; q != nil {
-		d.Price = &DocumentPrice{ToBeQuoted: q.ToBeQuoted, Lines: q.Lines, Terms: q.Terms, Net: l.Net}
+		d.Price = &DocumentPrice{ToBeQuoted: q.ToBeQuoted, Lines: q.Lines, Terms: q.Terms, Surcharges: l.Surcharges, Net: l.Net}
 		if !q.ToBeQuoted {
 			d.Price.ListUnit, d.Price.NetUnit = &q.ListUnit, &q.NetUnit
 		}

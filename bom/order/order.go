@@ -66,17 +66,10 @@ type Line struct {
 	Quantity int
 	Config   *catalog.Config
 	Quote    *catalog.Quote
-	// Net is the net price of the whole line, or nil when it is to be quoted.
-	Net *unit.Money
-}
-
-// Hold is a flag beside the state; what it blocks is the catalog's word.
-type Hold struct {
-	// Line is 0 for the whole order.
-	Line   int    `json:"line"`
-	Kind   string `json:"kind"`
-	Blocks string `json:"blocks"`
-	Reason string `json:"reason"`
+	// Net is the net price of the whole line with its surcharges, or nil when it
+	// is to be quoted.
+	Net        *unit.Money
+	Surcharges []catalog.SurchargeLine
 }
 
 // Reckon checks, prices, explodes and promises a draft without giving it an
@@ -94,7 +87,7 @@ func Reckon(cat *catalog.Catalog, draft *Draft, now time.Time) (*Order, []catalo
 	o.Requested = draft.requested
 	var exploded []bom.Line
 	for i := range draft.Lines {
-		line, config, more := reckonLine(cat, draft, i)
+		line, config, more := reckonLine(cat, draft, i, cat.Calendar.DayOf(now))
 		findings = append(findings, more...)
 		if config == nil {
 			continue
@@ -131,10 +124,10 @@ func New(cat *catalog.Catalog, draft *Draft, id Identity, now time.Time) (*Order
 	return o, findings
 }
 
-func reckonLine(cat *catalog.Catalog, draft *Draft, i int) (Line, *catalog.Config, []catalog.Finding) {
+func reckonLine(cat *catalog.Catalog, draft *Draft, i int, day calendar.Date) (Line, *catalog.Config, []catalog.Finding) {
 	asked := &draft.Lines[i]
 	at := fmt.Sprintf("/lines/%d", i)
-	config, findings := cat.Check(asked.Product, asked.Picks)
+	config, findings := cat.Check(asked.Product, asked.Picks, day)
 	for k := range findings {
 		findings[k].Pointer = at + findings[k].Pointer
 	}
@@ -143,7 +136,7 @@ func reckonLine(cat *catalog.Catalog, draft *Draft, i int) (Line, *catalog.Confi
 	}
 	line := Line{Number: i + 1, Quantity: asked.quantity, Config: config}
 	if draft.dealerKnown(cat) {
-		quote, more := cat.Price(config, draft.Dealer)
+		quote, more := cat.Price(config, draft.Dealer, day)
 		for k := range more {
 			more[k].Pointer = at + more[k].Pointer
 		}
@@ -151,11 +144,11 @@ func reckonLine(cat *catalog.Catalog, draft *Draft, i int) (Line, *catalog.Confi
 		line.Quote = quote
 	}
 	if line.Quote != nil && !line.Quote.ToBeQuoted {
-		net, err := line.Quote.NetUnit.Mul(int64(max(line.Quantity, 1)))
+		whole, err := line.Quote.Whole(max(line.Quantity, 1))
 		if err != nil {
 			findings = append(findings, catalog.Finding{Pointer: at + "/quantity", Code: "price.too-large", Message: "The price of the line is beyond what can be reckoned; order less."})
 		} else {
-			line.Net = &net
+			line.Net, line.Surcharges = &whole.Net, whole.Surcharges
 		}
 	}
 	return line, config, findings
@@ -191,35 +184,4 @@ func (o *Order) promise(cat *catalog.Catalog, now time.Time) *catalog.Finding {
 	}
 	o.Promise = promise
 	return nil
-}
-
-// OwnMaterial is the kind of hold that customer's own material places by
-// itself.
-const OwnMaterial = "own material"
-
-func (o *Order) placeHolds(cat *catalog.Catalog) {
-	for i := range o.Bill.Lines {
-		for k := range o.Bill.Lines[i].Cloth {
-			cloth := &o.Bill.Lines[i].Cloth[k]
-			if !cloth.Own {
-				continue
-			}
-			hold := Hold{Line: o.Bill.Lines[i].Line, Kind: OwnMaterial,
-				Reason: fmt.Sprintf("%s of customer's own material needed, none received; the promise date counts from its receipt.", cloth.Yards)}
-			if kind, found := cat.Holds.Get("own-material"); found {
-				hold.Blocks = kind.Blocks
-			}
-			o.Holds = append(o.Holds, hold)
-		}
-	}
-}
-
-// Held tells whether a hold stands on a line or on the whole order.
-func (o *Order) Held(line int) bool {
-	for _, hold := range o.Holds {
-		if hold.Line == 0 || hold.Line == line {
-			return true
-		}
-	}
-	return false
 }

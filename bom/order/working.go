@@ -27,7 +27,7 @@ func Working(cat *catalog.Catalog, d *Document, hash [32]byte) ([]bom.Working, e
 	lines := make([]bom.Line, len(d.Lines))
 	for i := range d.Lines {
 		line := &d.Lines[i]
-		config, findings := cat.Check(line.Product, line.picks())
+		config, findings := cat.Check(line.Product, line.picks(), cat.Calendar.DayOf(d.ReceivedAt))
 		if len(findings) > 0 {
 			return nil, fmt.Errorf("line %d of a stored order has findings under its own catalog revision, the first: %s", line.Line, findings[0].Message)
 		}

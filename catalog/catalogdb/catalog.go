@@ -81,6 +81,59 @@ order by path collate "C"`, workshop, revision)
 	return files, nil
 }
 
+// StoredFile tells of a file without its bytes.
+type StoredFile struct {
+	Path   string
+	Size   int
+	SHA256 [32]byte
+}
+
+// FileList tells of a revision's files, sorted by path. Without the revision:
+// ErrNoRevision.
+func FileList(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, revision int) ([]StoredFile, error) {
+	rows, err := tx.Query(ctx, `
+select path, octet_length(bytes), sha256(bytes)
+from catalog_file
+where workshop_id = $1 and revision = $2
+order by path collate "C"`, workshop, revision)
+	if err != nil {
+		return nil, fmt.Errorf("list the files of revision %d: %w", revision, err)
+	}
+	files, err := pgx.CollectRows(rows, func(row pgx.CollectableRow) (StoredFile, error) {
+		var f StoredFile
+		var hash []byte
+		err := row.Scan(&f.Path, &f.Size, &hash)
+		copy(f.SHA256[:], hash)
+		return f, err
+	})
+	if err != nil {
+		return nil, fmt.Errorf("list the files of revision %d: %w", revision, err)
+	}
+	if len(files) == 0 {
+		return nil, ErrNoRevision
+	}
+	return files, nil
+}
+
+// ErrNoFile tells that a revision, or the workshop, has no such file.
+var ErrNoFile = errors.New("no such file of the catalog")
+
+// File gives one file of a revision byte for byte. Without it: ErrNoFile.
+func File(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, revision int, path string) ([]byte, error) {
+	var bytes []byte
+	err := tx.QueryRow(ctx, `
+select bytes
+from catalog_file
+where workshop_id = $1 and revision = $2 and path = $3`, workshop, revision, path).Scan(&bytes)
+	if errors.Is(err, pgx.ErrNoRows) {
+		return nil, ErrNoFile
+	}
+	if err != nil {
+		return nil, fmt.Errorf("read a file of revision %d: %w", revision, err)
+	}
+	return bytes, nil
+}
+
 // Revision is one stored revision.
 type Revision struct {
 	Number    int

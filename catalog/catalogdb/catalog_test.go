@@ -306,7 +306,7 @@ func TestRevisionNeverChanges(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(tables) != 12 {
+	if len(tables) != 13 {
 		t.Errorf("the catalog has the tables %q", tables)
 	}
 	for _, table := range tables {

@@ -20,12 +20,22 @@ type Product struct {
 	Name       string
 	Collection string
 	LeadDays   int
+	Withdrawal
+}
+
+// Withdrawal tells until when something may be ordered.
+type Withdrawal struct {
+	// LastOrder is the last day, such as 2027-01-31, or nil for what is not
+	// withdrawn.
+	LastOrder *string
+	// Successor is the code of what takes its place, or nil.
+	Successor *string
 }
 
 // Products lists a revision's products, of one collection or of all.
 func Products(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, revision int, collection string) ([]Product, error) {
 	return collect[Product](ctx, tx, "products", `
-select product, name, collection, lead_days
+select product, name, collection, lead_days, to_char(last_order, 'YYYY-MM-DD'), successor
 from catalog_product
 where workshop_id = $1 and revision = $2 and ($3 = '' or collection = $3)
 order by product`, workshop, revision, collection)
@@ -69,11 +79,18 @@ type ChoiceFilter struct{ Product, Attribute, Choice string }
 // Choices lists choices by product, attribute and the catalog's order.
 func Choices(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, revision int, f ChoiceFilter) ([]Choice, error) {
 	return collect[Choice](ctx, tx, "choices", `
-select c.product, c.attribute, c.choice, c.name
-from catalog_choice c
-join catalog_attribute a on a.workshop_id = c.workshop_id and a.revision = c.revision and a.product = c.product and a.attribute = c.attribute
-where c.workshop_id = $1 and c.revision = $2 and ($3 = '' or c.product = $3) and ($4 = '' or c.attribute = $4) and ($5 = '' or c.choice = $5)
-order by c.product, a.position, c.position`, workshop, revision, f.Product, f.Attribute, f.Choice)
+select a.product, a.attribute, c.choice, c.name
+from catalog_attribute a
+cross join lateral (
+    select o.choice, o.name, o.position
+    from catalog_choice o
+    where o.workshop_id = a.workshop_id and o.revision = a.revision and o.product = a.product and o.attribute = a.attribute and ($5 = '' or o.choice = $5)
+    union all
+    select i.item, i.name, i.position
+    from catalog_item i
+    where i.workshop_id = a.workshop_id and i.revision = a.revision and i.source = a.chooses_all and ($5 = '' or i.item = $5)) c
+where a.workshop_id = $1 and a.revision = $2 and ($3 = '' or a.product = $3) and ($4 = '' or a.attribute = $4)
+order by a.product, a.position, c.position`, workshop, revision, f.Product, f.Attribute, f.Choice)
 }
 
 // Rule is a rule's row.
@@ -117,32 +134,38 @@ type Section struct {
 	MassPerMetre unit.Mass
 	Perimeter    unit.Length
 	LongestBar   unit.Length
+	Withdrawal
 }
 
 // Sections lists a revision's steel sections, of one shape or of all.
 func Sections(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, revision int, shape string) ([]Section, error) {
 	return collect[Section](ctx, tx, "sections", `
-select section, name, shape, mass_ug_per_m, perimeter_nm, longest_bar_nm
-from catalog_section
-where workshop_id = $1 and revision = $2 and ($3 = '' or shape = $3)
-order by section`, workshop, revision, shape)
+select s.section, s.name, s.shape, s.mass_ug_per_m, s.perimeter_nm, s.longest_bar_nm, to_char(i.last_order, 'YYYY-MM-DD'), i.successor
+from catalog_section s
+join catalog_item i on i.workshop_id = s.workshop_id and i.revision = s.revision and i.source = 'sections' and i.item = s.section
+where s.workshop_id = $1 and s.revision = $2 and ($3 = '' or s.shape = $3)
+order by s.section`, workshop, revision, shape)
 }
 
 // Species is a top species' row.
 type Species struct {
 	Species string
 	Name    string
+	// Blanks is made or bought.
+	Blanks string
 	// Yield is the share of bought lumber that ends in blanks, as an exact
-	// fraction such as 7/10.
-	Yield string
+	// fraction such as 7/10; nil where blanks are bought.
+	Yield *string
+	Withdrawal
 }
 
 // SpeciesOf lists a revision's species: those that a wood finish may go on, or
 // all.
 func SpeciesOf(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, revision int, finish string) ([]Species, error) {
 	return collect[Species](ctx, tx, "species", `
-select s.species, s.name, s.yield
+select s.species, s.name, s.blanks, s.yield, to_char(i.last_order, 'YYYY-MM-DD'), i.successor
 from catalog_species s
+join catalog_item i on i.workshop_id = s.workshop_id and i.revision = s.revision and i.source = 'species' and i.item = s.species
 where s.workshop_id = $1 and s.revision = $2 and ($3 = '' or exists (
     select from catalog_finish_species f
     where f.workshop_id = s.workshop_id and f.revision = s.revision and f.species = s.species and f.finish = $3))
@@ -160,6 +183,7 @@ type Finish struct {
 	HandSteps int
 	// Species are those that a wood finish may go on.
 	Species []string
+	Withdrawal
 }
 
 // FinishFilter narrows finishes down.
@@ -176,8 +200,10 @@ func Finishes(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, revision int, 
 select f.kind, f.finish, f.name, f.clear_coat, f.hand_steps,
     array(select s.species from catalog_finish_species s
         where s.workshop_id = f.workshop_id and s.revision = f.revision and s.kind = f.kind and s.finish = f.finish
-        order by s.species)
+        order by s.species),
+    to_char(i.last_order, 'YYYY-MM-DD'), i.successor
 from catalog_finish f
+join catalog_item i on i.workshop_id = f.workshop_id and i.revision = f.revision and i.source = f.kind || '_finishes' and i.item = f.finish
 where f.workshop_id = $1 and f.revision = $2 and ($3 = '' or f.kind = $3) and ($4 = '' or exists (
     select from catalog_finish_species s
     where s.workshop_id = f.workshop_id and s.revision = f.revision and s.kind = f.kind and s.finish = f.finish and s.species = $4))
@@ -193,6 +219,7 @@ type Fabric struct {
 	GoodsWidth unit.Length
 	// Own marks customer's own material.
 	Own bool
+	Withdrawal
 }
 
 // FabricFilter narrows fabrics down.
@@ -205,10 +232,11 @@ type FabricFilter struct {
 // Fabrics lists a revision's fabrics.
 func Fabrics(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, revision int, f FabricFilter) ([]Fabric, error) {
 	return collect[Fabric](ctx, tx, "fabrics", `
-select fabric, name, grade, goods_width_nm, own_material
-from catalog_fabric
-where workshop_id = $1 and revision = $2 and ($3 = '' or grade = $3) and ($4::boolean is null or own_material = $4)
-order by fabric`, workshop, revision, f.Grade, f.Own)
+select f.fabric, f.name, f.grade, f.goods_width_nm, f.own_material, to_char(i.last_order, 'YYYY-MM-DD'), i.successor
+from catalog_fabric f
+join catalog_item i on i.workshop_id = f.workshop_id and i.revision = f.revision and i.source = 'fabrics' and i.item = f.fabric
+where f.workshop_id = $1 and f.revision = $2 and ($3 = '' or f.grade = $3) and ($4::boolean is null or f.own_material = $4)
+order by f.fabric`, workshop, revision, f.Grade, f.Own)
 }
 
 // collect reads rows into structs whose fields stand in the order of the

@@ -1,12 +1,15 @@
 package catalogdb
 
 import (
+	"errors"
+	"reflect"
 	"slices"
 	"testing"
 
 	"github.com/jackc/pgx/v5"
 
 	"billwright/catalog"
+	"billwright/catalog/calendar"
 	"billwright/catalog/demonstration"
 	"billwright/catalog/source"
 	"billwright/catalog/unit"
@@ -36,7 +39,7 @@ func TestProductRows(t *testing.T) {
 			t.Errorf("products %q, want %q", got, want)
 		}
 		pell, err := Products(s.ctx, tx, s.id, 1, "Pell")
-		if len(pell) != 1 || pell[0] != (Product{"pell-stool", "Pell stool", "Pell", 25}) {
+		if len(pell) != 1 || pell[0] != (Product{Product: "pell-stool", Name: "Pell stool", Collection: "Pell", LeadDays: 25}) {
 			t.Errorf("the Pell collection is %+v", pell)
 		}
 		return err
@@ -158,8 +161,15 @@ func TestFinishesBySpecies(t *testing.T) {
 		}
 		for _, row := range all {
 			species, _ := cat.Species.Get(row.Species)
-			if yield, err := unit.ParseRatio(row.Yield); err != nil || yield.Cmp(species.Yield) != 0 || row.Name != species.Name {
-				t.Errorf("the species %s is %+v: %v", row.Species, row, err)
+			bought := species.Blanks == "bought"
+			if row.Name != species.Name || (row.Blanks == "bought") != bought || (row.Yield == nil) != bought {
+				t.Errorf("the species %s is %+v", row.Species, row)
+			}
+			if row.Yield == nil {
+				continue
+			}
+			if yield, err := unit.ParseRatio(*row.Yield); err != nil || yield.Cmp(species.Yield) != 0 {
+				t.Errorf("the species %s has the yield %s: %v", row.Species, *row.Yield, err)
 			}
 		}
 		if err == nil {
@@ -206,7 +216,7 @@ func TestSectionRows(t *testing.T) {
 			section, _ := cat.Sections.Get(row.Section)
 			mass, err1 := section.Mass(unit.Metre)
 			perimeter, err2 := section.Perimeter()
-			want := Section{row.Section, section.Name, section.Shape, mass, perimeter, section.LongestBar()}
+			want := Section{row.Section, section.Name, section.Shape, mass, perimeter, section.LongestBar(), row.Withdrawal}
 			if err1 != nil || err2 != nil || row != want {
 				t.Errorf("section %+v, want %+v", row, want)
 			}
@@ -257,5 +267,63 @@ func TestRuleAndStandardRows(t *testing.T) {
 			}
 		}
 		return err
+	})
+}
+
+// What is withdrawn says so in its row, with its successor; the demonstration
+// has some of each sort.
+func TestWithdrawalsInRows(t *testing.T) {
+	stored(t, func(s *shop, tx pgx.Tx, cat *catalog.Catalog) error {
+		got := map[string]Withdrawal{}
+		add := func(sort, code string, w Withdrawal) { got[sort+" "+code] = w }
+		products, err1 := Products(s.ctx, tx, s.id, 1, "")
+		for _, row := range products {
+			add("product", row.Product, row.Withdrawal)
+		}
+		species, err2 := SpeciesOf(s.ctx, tx, s.id, 1, "")
+		for _, row := range species {
+			add("species", row.Species, row.Withdrawal)
+		}
+		finishes, err3 := Finishes(s.ctx, tx, s.id, 1, FinishFilter{})
+		for _, row := range finishes {
+			add(row.Kind, row.Finish, row.Withdrawal)
+		}
+		fabrics, err4 := Fabrics(s.ctx, tx, s.id, 1, FabricFilter{})
+		for _, row := range fabrics {
+			add("fabric", row.Fabric, row.Withdrawal)
+		}
+		sections, err5 := Sections(s.ctx, tx, s.id, 1, "")
+		for _, row := range sections {
+			add("section", row.Section, row.Withdrawal)
+		}
+		want := map[string]Withdrawal{}
+		put := func(sort, code string, last *calendar.Date, successor string) {
+			var w Withdrawal
+			if last != nil {
+				text := last.String()
+				w.LastOrder = &text
+			}
+			w.Successor = textOrNull(successor)
+			want[sort+" "+code] = w
+		}
+		each(cat.Products, func(_ int, code string, x *catalog.Product) { put("product", code, x.LastOrder, x.Successor) })
+		each(cat.Species, func(_ int, code string, x *catalog.Species) { put("species", code, x.LastOrder, x.Successor) })
+		each(cat.WoodFinishes, func(_ int, code string, x *catalog.Finish) { put("wood", code, x.LastOrder, x.Successor) })
+		each(cat.MetalFinishes, func(_ int, code string, x *catalog.Finish) { put("metal", code, x.LastOrder, x.Successor) })
+		each(cat.Fabrics, func(_ int, code string, x *catalog.Fabric) { put("fabric", code, x.LastOrder, x.Successor) })
+		each(cat.Sections, func(_ int, code string, x *catalog.Section) { put("section", code, x.LastOrder, x.Successor) })
+		withdrawn := 0
+		for code, w := range want {
+			if w.LastOrder != nil {
+				withdrawn++
+			}
+			if !reflect.DeepEqual(got[code], w) {
+				t.Errorf("%s is told as %+v, want %+v", code, got[code], w)
+			}
+		}
+		if len(got) != len(want) || withdrawn == 0 {
+			t.Errorf("%d rows, want %d, of which %d are withdrawn", len(got), len(want), withdrawn)
+		}
+		return errors.Join(err1, err2, err3, err4, err5)
 	})
 }

@@ -47,7 +47,7 @@ func picks(text string) (list []catalog.Pick) {
 // check gives a buildable configuration, or ends the test with every finding.
 func check(t *testing.T, cat *catalog.Catalog, code, text string) *catalog.Config {
 	t.Helper()
-	cfg, findings := cat.Check(code, picks(text))
+	cfg, findings := cat.Check(code, picks(text), cat.Workshop.Effective)
 	for _, f := range findings {
 		t.Errorf("%s with %s: %s %s: %s", code, text, f.Pointer, f.Code, f.Message)
 	}
@@ -62,14 +62,60 @@ func TestTheCatalogReadsWithoutFaults(t *testing.T) {
 	if !cat.Workshop.Demonstration || cat.Workshop.Code != "corrindale" {
 		t.Errorf("workshop is %+v, want corrindale, marked as a demonstration", cat.Workshop)
 	}
-	want := []string{"brackwater-table", "lodden-round", "pell-stool", "sallow-bench"}
-	if got := cat.Products.Keys(); !slices.Equal(got, want) {
-		t.Errorf("products are %v, want %v", got, want)
-	}
 	for code := range cat.Products.All() {
 		if _, priced := cat.Prices.Get(code.Value); !priced {
 			t.Errorf("%s has no price", code)
 		}
+	}
+}
+
+// The demonstration is as wide as a small workshop's catalog.
+func TestTheCatalogIsWideEnough(t *testing.T) {
+	cat := read(t)
+	pairs, rules, cloths := 0, 0, 0
+	for _, finish := range cat.WoodFinishes.All() {
+		pairs += len(finish.On)
+	}
+	for _, p := range cat.Products.All() {
+		rules += p.Rules.Len()
+	}
+	for _, fabric := range cat.Fabrics.All() {
+		if !fabric.Own {
+			cloths++
+		}
+	}
+	for _, count := range []struct {
+		of           string
+		there, least int
+	}{
+		{"products", cat.Products.Len(), 12}, {"species", cat.Species.Len(), 5}, {"pairs of species and wood finish", pairs, 20},
+		{"metal finishes", cat.MetalFinishes.Len(), 12}, {"fabrics and leathers", cloths, 40}, {"dealers", cat.Dealers.Len(), 6}, {"rules", rules, 30},
+	} {
+		if count.there < count.least {
+			t.Errorf("%d %s, want at least %d", count.there, count.of, count.least)
+		}
+	}
+	hands := map[int]int{}
+	for _, finish := range cat.MetalFinishes.All() {
+		hand := 0
+		for _, step := range finish.Steps {
+			if step.Hand {
+				hand++
+			}
+		}
+		hands[hand]++
+	}
+	for n := range 6 {
+		if hands[n] == 0 {
+			t.Errorf("no metal finish has %d hand steps: %v", n, hands)
+		}
+	}
+	terms := map[string]bool{}
+	for _, dealer := range cat.Dealers.All() {
+		terms[dealer.Terms.String()] = true
+	}
+	if len(terms) != cat.Dealers.Len() {
+		t.Errorf("%d dealers have %d different terms", cat.Dealers.Len(), len(terms))
 	}
 }
 
@@ -197,7 +243,7 @@ func TestTheExampleOrderChecks(t *testing.T) {
 		t.Fatalf("%d lines, want %d", len(lines), len(settled))
 	}
 	for i, line := range lines {
-		cfg, findings := cat.Check(line.Product, line.picks())
+		cfg, findings := cat.Check(line.Product, line.picks(), cat.Workshop.Effective)
 		for _, f := range findings {
 			t.Errorf("line %d: %s %s: %s", i+1, f.Pointer, f.Code, f.Message)
 		}
@@ -222,7 +268,7 @@ func shown(cfg *catalog.Config) string {
 	return strings.Join(list, " ")
 }
 
-// Worked by hand from prices.yaml for studio-tamsel, whose 50/10 leaves 0.45.
+// Worked by hand from prices/dining.yaml for studio-tamsel, whose 50/10 leaves 0.45.
 var prices = map[string]struct{ list, net string }{
 	// 3920 for 84 in, 285 clear coat, 395 reed bronze, 350 custom width
 	"brackwater-table": {"4950.00", "2227.50"},
@@ -237,11 +283,11 @@ var prices = map[string]struct{ list, net string }{
 func TestTheExampleOrderIsPriced(t *testing.T) {
 	cat := read(t)
 	for i, line := range orderLines(t) {
-		cfg, findings := cat.Check(line.Product, line.picks())
+		cfg, findings := cat.Check(line.Product, line.picks(), cat.Workshop.Effective)
 		if cfg == nil {
 			t.Fatalf("line %d: %+v", i+1, findings)
 		}
-		quote, findings := cat.Price(cfg, "studio-tamsel")
+		quote, findings := cat.Price(cfg, "studio-tamsel", cat.Workshop.Effective)
 		if quote == nil {
 			t.Fatalf("line %d: %+v", i+1, findings)
 		}
@@ -256,7 +302,7 @@ func TestTheExampleOrderIsPriced(t *testing.T) {
 func TestALongTableIsToBeQuoted(t *testing.T) {
 	cat := read(t)
 	cfg := check(t, cat, "brackwater-table", "length=9 ft; stretcher=h-stretcher")
-	quote, findings := cat.Price(cfg, "studio-tamsel")
+	quote, findings := cat.Price(cfg, "studio-tamsel", cat.Workshop.Effective)
 	if quote == nil {
 		t.Fatal(findings)
 	}

@@ -11,7 +11,7 @@ import (
 	"billwright/catalog/source"
 )
 
-//go:embed *.yaml products/*.yaml
+//go:embed *.yaml cloth/*.yaml finishes/*.yaml prices/*.yaml products/*.yaml
 var folder embed.FS
 
 //go:embed order.json

@@ -14,13 +14,19 @@ import (
 // function calls worked out, then the result; a step that shows nothing new is
 // left out. Of "c ? a : b" the second step on shows only the side taken. When
 // the formula cannot be evaluated the last step says why.
-func (f *Formula) Working(env []Value) string {
-	steps := []string{
-		f.root.show(showing{}),
-		f.root.show(showing{env: env, values: true}),
-		f.root.show(showing{env: env, values: true, calls: true}),
-		result(f.root.value(env)),
-	}
+func (f *Formula) Working(env []Value) string { return f.working(showing{env: env}) }
+
+// MetricWorking is Working with every length in mm and every area in mm2.
+func (f *Formula) MetricWorking(env []Value) string {
+	return f.working(showing{env: env, metric: true})
+}
+
+func (f *Formula) working(how showing) string {
+	steps := []string{f.root.show(how)}
+	how.values = true
+	steps = append(steps, f.root.show(how))
+	how.calls = true
+	steps = append(steps, f.root.show(how), how.result(f.root.value(how.env)))
 	kept := steps[:1]
 	for _, step := range steps[1:] {
 		if step != kept[len(kept)-1] {
@@ -30,14 +36,14 @@ func (f *Formula) Working(env []Value) string {
 	return strings.Join(kept, " = ")
 }
 
-func result(v Value, err error) string {
+func (how showing) result(v Value, err error) string {
 	if f, ok := err.(*Fault); ok {
 		return "? (" + f.Sentence() + ")"
 	}
 	if v.rounded {
-		return shown(v) + " (rounded to the nearest " + map[Kind]string{Length: "nm", Area: "um2"}[v.kind] + ")"
+		return how.shown(v) + " (rounded to the nearest " + map[Kind]string{Length: "nm", Area: "um2"}[v.kind] + ")"
 	}
-	return shown(v)
+	return how.shown(v)
 }
 
 // showing says how names and calls are shown.
@@ -45,6 +51,7 @@ type showing struct {
 	env    []Value
 	values bool // names as their values, choices as the side taken
 	calls  bool // function calls as their results
+	metric bool // values in mm and mm2
 }
 
 // How tightly an operator binds, after the CEL grammar; a part that binds less
@@ -79,6 +86,8 @@ func (n *node) piece(how showing) (text string, binds int) {
 	switch {
 	case n.isVariable():
 		return n.variable(how)
+	case n.op == "" && how.metric && (n.literal.kind == Length || n.literal.kind == Area):
+		return how.shown(n.literal), bindsAtom
 	case n.op == "":
 		return n.written, bindsOf(n.literal, n.written)
 	case how.values && n.op == operators.Conditional:
@@ -87,7 +96,7 @@ func (n *node) piece(how showing) (text string, binds int) {
 		}
 	case how.calls && !isSign(n.op):
 		if v, err := n.value(how.env); err == nil {
-			return shown(v), bindsOf(v, v.String())
+			return how.shown(v), bindsOf(v, v.String())
 		}
 	}
 	if !isSign(n.op) {
@@ -101,13 +110,18 @@ func (n *node) variable(how showing) (string, int) {
 		return n.name, bindsAtom
 	}
 	v := how.env[n.slot]
-	return shown(v), bindsOf(v, v.String())
+	return how.shown(v), bindsOf(v, v.String())
 }
 
 // shown is a value inside a calculation: texts stand in quotes there.
-func shown(v Value) string {
-	if v.kind == Text {
+func (how showing) shown(v Value) string {
+	switch {
+	case v.kind == Text:
 		return writtenText(v)
+	case how.metric && v.kind == Length:
+		return v.Length().Millimetres() + " mm"
+	case how.metric && v.kind == Area:
+		return v.Area().String()
 	}
 	return v.String()
 }

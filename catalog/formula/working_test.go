@@ -65,3 +65,16 @@ func TestWorking(t *testing.T) {
 		t.Errorf("\n got %s\nwant %s", got, want)
 	}
 }
+
+// What a metric workshop reads has no inch in it.
+func TestMetricWorking(t *testing.T) {
+	s := newShop(t)
+	for text, want := range map[string]string{
+		"length - len('1 in')":          "length - 25.4 mm = 1828.8 mm - 25.4 mm = 1803.4 mm",
+		"len('1 in') * len('2 in') / 2": "25.4 mm * 50.8 mm / 2 = 645.16 mm2",
+	} {
+		if got := s.compile(t, text, 0).MetricWorking(s.env); got != want {
+			t.Errorf("working of %s:\n%s, want\n%s", text, got, want)
+		}
+	}
+}

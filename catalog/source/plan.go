@@ -216,10 +216,18 @@ func (p *planner) addField(made *plan, f reflect.StructField, tag string, index 
 		key:      key,
 		required: rest == "required",
 		doc:      f.Tag.Get("doc"),
-		options:  options{oneof: strings.Fields(f.Tag.Get("oneof")), anyKeys: f.Tag.Get("keys") == "any"},
+		options:  options{oneof: oneof(f.Tag.Get("oneof")), anyKeys: f.Tag.Get("keys") == "any"},
 		index:    index,
 		plan:     p.plan(f.Type),
 	})
+}
+
+// oneof splits the words of a tag; those with spaces in them are parted by "|".
+func oneof(tag string) []string {
+	if strings.Contains(tag, "|") {
+		return strings.Split(tag, "|")
+	}
+	return strings.Fields(tag)
 }
 
 func (p *planner) refuse(t reflect.Type, why string) {

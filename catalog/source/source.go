@@ -8,7 +8,7 @@
 //	type Leg struct {
 //		Pos    source.Pos                   `yaml:"-"` // filled: where the leg's mapping begins
 //		Length unit.Length                  `yaml:"length,required" doc:"Finished length."`
-//		Shape  string                       `yaml:"shape" oneof:"round square flat" doc:"Cross-section of the bar."`
+//		Shape  string                       `yaml:"shape" oneof:"round square flat" doc:"Cross-section of the bar."` // words with spaces: oneof:"hot rolled|cold drawn"
 //		Holes  source.OneOrMany[Hole]       `yaml:"holes" doc:"Holes drilled before welding."`
 //		Notes  source.Map[source.Text]      `yaml:"notes" keys:"any" doc:"Remarks by heading."`
 //		Cap    *Cap                         `yaml:"cap" doc:"Foot cap, if any."`

@@ -41,7 +41,9 @@ func (a Area) Over(b Area) (Ratio, error) { return NewRatio(int64(a), int64(b)) 
 func AreaFromFloat(um2 float64) (Area, error) { return fromFloat[Area](um2) }
 
 // String is the exact text "92903.04 mm2" with up to six decimals.
-func (a Area) String() string { return micro(int64(a)) + " mm2" }
+func (a Area) String() string { return string(a.append(nil)) }
+
+func (a Area) append(b []byte) []byte { return append(appendMicro(b, int64(a)), " mm2"...) }
 
 // SquareInches gives decimal square inches without the unit, nearest, with 0
 // to 9 decimals.
@@ -87,7 +89,10 @@ func parseSignedArea(s string) (Area, error) {
 }
 
 // MarshalText gives String.
-func (a Area) MarshalText() ([]byte, error) { return []byte(a.String()), nil }
+func (a Area) MarshalText() ([]byte, error) { return a.append(nil), nil }
+
+// AppendText appends String.
+func (a Area) AppendText(b []byte) ([]byte, error) { return a.append(b), nil }
 
 // UnmarshalText reads what ParseArea reads, and also a leading minus, so that
 // every marshalled area comes back.

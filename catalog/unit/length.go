@@ -49,16 +49,21 @@ func LengthFromFloat(nm float64) (Length, error) { return fromFloat[Length](nm) 
 // String is the canonical text, which ParseSignedLength reads back to the same
 // value: inches with a reduced fraction, "72 1/2 in", for a whole multiple of
 // 1/64 in, otherwise millimetres with up to six decimals, "1828.853 mm".
-func (l Length) String() string {
-	if text, exact := l.Inches64(); exact {
-		return text + " in"
+func (l Length) String() string { return string(l.append(nil)) }
+
+func (l Length) append(b []byte) []byte {
+	if q, rem := magnitude(int64(l))/uint64(inch64), magnitude(int64(l))%uint64(inch64); rem == 0 {
+		return append(appendMixed(b, q, l < 0), " in"...)
 	}
-	return l.Millimetres() + " mm"
+	return append(appendMicro(b, int64(l)), " mm"...)
 }
 
 // Millimetres gives the exact number of millimetres without its unit,
 // "1828.8", with no more decimals than needed (at most six).
-func (l Length) Millimetres() string { return micro(int64(l)) }
+func (l Length) Millimetres() string { return string(l.AppendMillimetres(nil)) }
+
+// AppendMillimetres appends Millimetres.
+func (l Length) AppendMillimetres(b []byte) []byte { return appendMicro(b, int64(l)) }
 
 // Inches64 gives the nearest number of inches in 64ths without its unit,
 // "72 1/2", halves away from zero; exact says whether it is the very length.
@@ -67,7 +72,7 @@ func (l Length) Inches64() (text string, exact bool) {
 	if rem > uint64(inch64)/2 {
 		q++
 	}
-	return mixed(q, l < 0), rem == 0
+	return string(appendMixed(nil, q, l < 0)), rem == 0
 }
 
 // Inches gives decimal inches without the unit, nearest, with 0 to 9 decimals.
@@ -80,7 +85,10 @@ func (l Length) Feet(decimals int) string { return decimal(int64(l), int64(Foot)
 func (l Length) Yards(decimals int) string { return decimal(int64(l), int64(Yard), decimals) }
 
 // MarshalText gives String.
-func (l Length) MarshalText() ([]byte, error) { return []byte(l.String()), nil }
+func (l Length) MarshalText() ([]byte, error) { return l.append(nil), nil }
+
+// AppendText appends String.
+func (l Length) AppendText(b []byte) ([]byte, error) { return l.append(b), nil }
 
 // UnmarshalText reads what ParseSignedLength reads: the whole range and the
 // sign, so that every marshalled length comes back. What people enter goes

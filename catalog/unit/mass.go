@@ -32,7 +32,9 @@ func (m Mass) Over(n Mass) (Ratio, error) { return NewRatio(int64(m), int64(n)) 
 func MassFromFloat(ug float64) (Mass, error) { return fromFloat[Mass](ug) }
 
 // String is the exact text "453.59237 g" with up to six decimals.
-func (m Mass) String() string { return micro(int64(m)) + " g" }
+func (m Mass) String() string { return string(m.append(nil)) }
+
+func (m Mass) append(b []byte) []byte { return append(appendMicro(b, int64(m)), " g"...) }
 
 // Pounds gives decimal pounds without the unit, nearest, with 0 to 9 decimals.
 func (m Mass) Pounds(decimals int) string { return decimal(int64(m), int64(Pound), decimals) }
@@ -62,7 +64,10 @@ func parseSignedMass(s string) (Mass, error) {
 }
 
 // MarshalText gives String.
-func (m Mass) MarshalText() ([]byte, error) { return []byte(m.String()), nil }
+func (m Mass) MarshalText() ([]byte, error) { return m.append(nil), nil }
+
+// AppendText appends String.
+func (m Mass) AppendText(b []byte) ([]byte, error) { return m.append(b), nil }
 
 // UnmarshalText reads what ParseMass reads, and also a leading minus, so that
 // every marshalled mass comes back.

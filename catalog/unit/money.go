@@ -18,7 +18,9 @@ func (m Money) Mul(n int64) (Money, error) { return mul(m, n) }
 func (m Money) Scale(r Ratio, mode Mode) (Money, error) { return scale(m, r, mode) }
 
 // String gives "1234.50", "-0.05": two decimals, no grouping, no currency sign.
-func (m Money) String() string { return fixed(int64(m), 2) }
+func (m Money) String() string { return string(m.append(nil)) }
+
+func (m Money) append(b []byte) []byte { return appendFixed(b, int64(m), 2) }
 
 // ParseMoney reads "41", "41.2", "41.20", "-41.20", "+41.20", exact to the
 // cent. More than two decimals, grouping and currency signs are refused with a
@@ -40,7 +42,10 @@ func ParseMoney(s string) (Money, error) {
 }
 
 // MarshalText gives String.
-func (m Money) MarshalText() ([]byte, error) { return []byte(m.String()), nil }
+func (m Money) MarshalText() ([]byte, error) { return m.append(nil), nil }
+
+// AppendText appends String.
+func (m Money) AppendText(b []byte) ([]byte, error) { return m.append(b), nil }
 
 // UnmarshalText reads what ParseMoney reads.
 func (m *Money) UnmarshalText(text []byte) error { return unmarshal(m, text, ParseMoney) }

@@ -4,6 +4,7 @@ import (
 	"encoding"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"math"
 	"math/big"
 	"strings"
@@ -151,6 +152,32 @@ func testQuantity[Q quantity[Q], P unmarshaler[Q]](t *testing.T) {
 			t.Fatalf("a refused text leaves %d and %v, want %d and an error", int64(back), err, a)
 		}
 	})
+}
+
+// A bill is written without an allocation for each figure.
+func TestAppendedTexts(t *testing.T) {
+	buffer := make([]byte, 0, 64)
+	for _, q := range []interface {
+		encoding.TextAppender
+		fmt.Stringer
+	}{
+		72*unit.Inch + unit.Inch/2, unit.Length(1), unit.Length(math.MinInt64), -unit.Inch / 64, unit.SquareFoot, unit.Area(-1), unit.Gallon, unit.Volume(0),
+		unit.Pound, unit.Mass(math.MaxInt64), unit.Money(-7), unit.Money(4120), must(unit.NewRatio(-5, 8)), unit.Ratio{},
+	} {
+		text, err := q.AppendText([]byte("so: "))
+		if err != nil || string(text) != "so: "+q.String() {
+			t.Errorf("appended %q, %v, want %s", text, err, q)
+		}
+		if n := testing.AllocsPerRun(100, func() { buffer, _ = q.AppendText(buffer[:0]) }); n != 0 {
+			t.Errorf("%s: %v allocations, want none", q, n)
+		}
+	}
+	if text := string((5 * unit.Millimetre / 2).AppendMillimetres([]byte("d "))); text != "d 2.5" {
+		t.Errorf("appended %q", text)
+	}
+	if text := string(unit.AppendDecimal([]byte("m "), -1_999_999, 1_000_000, 2)); text != "m -2.00" {
+		t.Errorf("appended %q", text)
+	}
 }
 
 func TestScaleRoundsOnce(t *testing.T) {

@@ -1,6 +1,7 @@
 package unit
 
 import (
+	"math"
 	"math/big"
 	"math/bits"
 	"strconv"
@@ -69,6 +70,9 @@ func (r Ratio) Add(s Ratio) (Ratio, error) {
 		n, err := add(r.num, s.num)
 		return RatioOf(n), err
 	}
+	if sum, fits := overCommon(r, s.num, s.Den()); fits {
+		return sum, nil
+	}
 	return fromBig(new(big.Rat).Add(r.big(), s.big()))
 }
 
@@ -78,7 +82,31 @@ func (r Ratio) Sub(s Ratio) (Ratio, error) {
 		n, err := sub(r.num, s.num)
 		return RatioOf(n), err
 	}
+	if s.num != math.MinInt64 {
+		if sum, fits := overCommon(r, -s.num, s.Den()); fits {
+			return sum, nil
+		}
+	}
 	return fromBig(new(big.Rat).Sub(r.big(), s.big()))
+}
+
+// overCommon gives r + num/den over the least common denominator, unless that or
+// a product on the way to it leaves int64: the reduced sum may fit even so, which
+// only big.Rat can tell.
+func overCommon(r Ratio, num, den int64) (sum Ratio, fits bool) {
+	g := int64(gcd(uint64(r.Den()), uint64(den)))
+	a, err1 := mul(r.num, den/g)
+	b, err2 := mul(num, r.Den()/g)
+	common, err3 := mul(den, r.Den()/g)
+	if err1 != nil || err2 != nil || err3 != nil {
+		return Ratio{}, false
+	}
+	n, err := add(a, b)
+	if err != nil {
+		return Ratio{}, false
+	}
+	sum, err = NewRatio(n, common)
+	return sum, err == nil
 }
 
 // Mul gives r * s, exact or ErrOverflow.
@@ -139,11 +167,14 @@ func (r Ratio) Neg() (Ratio, error) { return makeRatio(magnitude(r.num), uint64(
 func (r Ratio) Round(m Mode) (int64, error) { return DivRound(r.num, r.Den(), m) }
 
 // String gives "3/8", "5/2", "-1/8", and whole numbers without a denominator.
-func (r Ratio) String() string {
+func (r Ratio) String() string { return string(r.append(nil)) }
+
+func (r Ratio) append(b []byte) []byte {
+	b = strconv.AppendInt(b, r.num, 10)
 	if r.Den() == 1 {
-		return strconv.FormatInt(r.num, 10)
+		return b
 	}
-	return strconv.FormatInt(r.num, 10) + "/" + strconv.FormatInt(r.den, 10)
+	return strconv.AppendInt(append(b, '/'), r.den, 10)
 }
 
 // Decimal gives the exact decimal, "0.375", when it is finite (no prime but 2
@@ -188,7 +219,10 @@ func ParseRatio(s string) (Ratio, error) {
 }
 
 // MarshalText gives String.
-func (r Ratio) MarshalText() ([]byte, error) { return []byte(r.String()), nil }
+func (r Ratio) MarshalText() ([]byte, error) { return r.append(nil), nil }
+
+// AppendText appends String.
+func (r Ratio) AppendText(b []byte) ([]byte, error) { return r.append(b), nil }
 
 // UnmarshalText reads what ParseRatio reads.
 func (r *Ratio) UnmarshalText(text []byte) error { return unmarshal(r, text, ParseRatio) }

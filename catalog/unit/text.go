@@ -1,9 +1,6 @@
 package unit
 
-import (
-	"strconv"
-	"strings"
-)
+import "strconv"
 
 // maxPlaces is the most decimals a display text carries.
 const maxPlaces = 9
@@ -18,62 +15,87 @@ func pow10(n int) int64 {
 
 func quote(s string) string { return strconv.Quote(s) }
 
-// fixed writes v / 10^places with exactly that many decimals.
-func fixed(v int64, places int) string {
-	d := strconv.FormatUint(magnitude(v), 10)
-	if len(d) <= places {
-		d = strings.Repeat("0", places+1-len(d)) + d
-	}
-	if places > 0 {
-		d = d[:len(d)-places] + "." + d[len(d)-places:]
-	}
+// appendFixed writes v / 10^places with exactly that many decimals.
+func appendFixed(b []byte, v int64, places int) []byte {
 	if v < 0 {
-		return "-" + d
+		b = append(b, '-')
 	}
-	return d
-}
-
-// micro writes v / 1 000 000 exactly, without trailing zeros: the four
-// physical grains are each a millionth of mm, mm², mL or g.
-func micro(v int64) string {
-	return strings.TrimSuffix(strings.TrimRight(fixed(v, 6), "0"), ".")
-}
-
-// decimal writes v / unit with the given decimals (kept within 0 to 9), nearest,
-// halves away from zero, by integers only. The whole part is split off first
-// so that no product leaves 128 bits.
-func decimal(v, unit int64, places int) string {
-	places = min(max(places, 0), maxPlaces)
-	one := uint64(pow10(places))
-	whole, rem := magnitude(v)/uint64(unit), magnitude(v)%uint64(unit)
-	// rem < unit, so the quotient is at most 10^9 and cannot overflow.
-	frac, _ := MulDivRound(int64(rem), int64(one), unit, Nearest)
-	if uint64(frac) == one {
-		whole, frac = whole+1, 0
-	}
-	text := strconv.FormatUint(whole, 10)
+	whole, fraction := magnitude(v), uint64(0)
 	if places > 0 {
-		text += "." + fixed(frac, places)[2:]
+		one := uint64(pow10(places))
+		whole, fraction = whole/one, whole%one
 	}
-	if v < 0 && (whole != 0 || frac != 0) {
-		return "-" + text
-	}
-	return text
+	b = strconv.AppendUint(b, whole, 10)
+	return appendFraction(b, fraction, places)
 }
 
-// mixed writes a number of 64ths as "72 1/2", reduced.
-func mixed(n64 uint64, neg bool) string {
-	whole, f := n64/64, n64%64
-	text := strconv.FormatUint(whole, 10)
-	if f != 0 {
-		g := gcd(f, 64)
-		frac := strconv.FormatUint(f/g, 10) + "/" + strconv.FormatUint(64/g, 10)
-		if text += " " + frac; whole == 0 {
-			text = frac
-		}
+// appendFraction writes ".05": so many digits behind a point, none for 0.
+func appendFraction(b []byte, fraction uint64, places int) []byte {
+	if places == 0 {
+		return b
 	}
+	b = append(b, '.')
+	for range places {
+		b = append(b, '0')
+	}
+	for i := len(b) - 1; fraction > 0; i-- {
+		b[i] = byte('0' + fraction%10)
+		fraction /= 10
+	}
+	return b
+}
+
+// appendMicro writes v / 1 000 000 exactly, without trailing zeros: the four
+// physical grains are each a millionth of mm, mm², mL or g.
+func appendMicro(b []byte, v int64) []byte {
+	b = appendFixed(b, v, 6)
+	end := len(b)
+	for b[end-1] == '0' {
+		end--
+	}
+	if b[end-1] == '.' {
+		end--
+	}
+	return b[:end]
+}
+
+// AppendDecimal writes v / grain with the given decimals (kept within 0 to 9),
+// nearest, halves away from zero, by integers only: v counts grains, of which
+// one unit of the text has grain, above 0. The whole part is split off first so
+// that no product leaves 128 bits.
+func AppendDecimal(b []byte, v, grain int64, decimals int) []byte {
+	places := min(max(decimals, 0), maxPlaces)
+	one := uint64(pow10(places))
+	whole, rem := magnitude(v)/uint64(grain), magnitude(v)%uint64(grain)
+	// rem < grain, so the quotient is at most 10^9 and cannot overflow.
+	fraction, _ := MulDivRound(int64(rem), int64(one), grain, Nearest)
+	if uint64(fraction) == one {
+		whole, fraction = whole+1, 0
+	}
+	if v < 0 && (whole != 0 || fraction != 0) {
+		b = append(b, '-')
+	}
+	return appendFraction(strconv.AppendUint(b, whole, 10), uint64(fraction), places)
+}
+
+func decimal(v, grain int64, places int) string { return string(AppendDecimal(nil, v, grain, places)) }
+
+// appendMixed writes a number of 64ths as "72 1/2", reduced.
+func appendMixed(b []byte, n64 uint64, neg bool) []byte {
 	if neg && n64 != 0 {
-		return "-" + text
+		b = append(b, '-')
 	}
-	return text
+	whole, f := n64/64, n64%64
+	if whole != 0 || f == 0 {
+		b = strconv.AppendUint(b, whole, 10)
+	}
+	if f == 0 {
+		return b
+	}
+	if whole != 0 {
+		b = append(b, ' ')
+	}
+	g := gcd(f, 64)
+	b = append(strconv.AppendUint(b, f/g, 10), '/')
+	return strconv.AppendUint(b, 64/g, 10)
 }

@@ -37,7 +37,9 @@ func (v Volume) Over(w Volume) (Ratio, error) { return NewRatio(int64(v), int64(
 func VolumeFromFloat(nl float64) (Volume, error) { return fromFloat[Volume](nl) }
 
 // String is the exact text "3785.411784 mL" with up to six decimals.
-func (v Volume) String() string { return micro(int64(v)) + " mL" }
+func (v Volume) String() string { return string(v.append(nil)) }
+
+func (v Volume) append(b []byte) []byte { return append(appendMicro(b, int64(v)), " mL"...) }
 
 // CubicInches gives decimal cubic inches without the unit, nearest, with 0 to
 // 9 decimals.
@@ -86,7 +88,10 @@ func parseSignedVolume(s string) (Volume, error) {
 }
 
 // MarshalText gives String.
-func (v Volume) MarshalText() ([]byte, error) { return []byte(v.String()), nil }
+func (v Volume) MarshalText() ([]byte, error) { return v.append(nil), nil }
+
+// AppendText appends String.
+func (v Volume) AppendText(b []byte) ([]byte, error) { return v.append(b), nil }
 
 // UnmarshalText reads what ParseVolume reads, and also a leading minus, so that
 // every marshalled volume comes back.

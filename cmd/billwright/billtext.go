@@ -14,7 +14,7 @@ import (
 // printOrder writes an order and its bill as text for a terminal: what was
 // ordered, then per line what to cut, finish, sew, fit and box.
 func printOrder(w io.Writer, o *order.Document, bill *bom.Bill) error {
-	t := &textWriter{w: w}
+	t := &textWriter{w: w, units: bill.Units}
 	t.head(o)
 	for i := range o.Lines {
 		t.line(&o.Lines[i])
@@ -28,9 +28,11 @@ func printOrder(w io.Writer, o *order.Document, bill *bom.Bill) error {
 	return t.err
 }
 
+// textWriter writes in a bill's units.
 type textWriter struct {
-	w   io.Writer
-	err error
+	w     io.Writer
+	units bom.Units
+	err   error
 }
 
 func (t *textWriter) printf(format string, args ...any) {
@@ -51,7 +53,7 @@ func (t *textWriter) head(o *order.Document) {
 	}
 	t.printf("  promise date    %s\n", o.Promise)
 	for _, hold := range o.Holds {
-		t.printf("  HELD, line %d    %s: %s (blocks %s)\n", hold.Line, hold.Kind, hold.Reason, hold.Blocks)
+		t.printf("  HELD, line %d    %s: %s (blocks %s)\n", hold.Line, hold.Kind, hold.Reason, strings.Join(hold.Blocks, ", "))
 	}
 }
 
@@ -72,48 +74,70 @@ func (t *textWriter) line(l *order.DocumentLine) {
 }
 
 func (t *textWriter) bill(b *bom.LineBill) {
+	in := t.units
 	t.section("Steel cut list", "pieces\tcut length\tfinished\tsection\tends\twhat", len(b.Steel), func(i int) []string {
 		r := &b.Steel[i]
-		return []string{fmt.Sprint(r.Pieces), r.Cut.String(), r.Finished.String(), r.Material, r.Ends, r.Name + steelExtra(r)}
+		return []string{fmt.Sprint(r.Pieces), in.Length(r.Cut), in.Length(r.Finished), r.Material, r.Ends, r.Name + steelExtra(r, in)}
 	})
 	t.section("Wood top blanks", "pieces\tblank\tfrom\tstrips\tfinished\tlumber net\tgross\tedge", len(b.Wood), func(i int) []string {
-		r := &b.Wood[i]
-		return []string{fmt.Sprint(r.Pieces), r.Blank.Length.String() + " x " + r.Blank.Width.String(), r.Rough + " " + r.Species, strips(r.Strips),
-			r.Length.String() + " x " + r.Width.String() + " x " + r.Thickness.String(), r.Net.String(), r.Gross.String(), r.EdgeRun.String() + " " + r.Edge}
+		return woodCells(&b.Wood[i], in)
 	})
 	t.section("Glass", "pieces\tsize\tthickness\tglass\tedge\tsafety\tweight", len(b.Glass), func(i int) []string {
 		r := &b.Glass[i]
-		return []string{fmt.Sprint(r.Pieces), r.Shape + " " + r.Length.String() + " x " + r.Width.String(), r.Thickness.String(), r.Glass, r.Edge, r.Safety + ": " + r.Reason, r.Weight.String()}
+		return []string{fmt.Sprint(r.Pieces), in.Shaped(r.Shape, r.Length, r.Width), in.Length(r.Thickness), r.Glass, r.Edge, r.Safety + ": " + r.Reason, r.Weight.In(in)}
 	})
 	t.section("Finish steps", "step\tdo\tpieces\tarea\tminutes\tmaterial\twait", len(b.Finish), func(i int) []string {
 		r := &b.Finish[i]
-		return []string{fmt.Sprintf("%s %d", strings.TrimSuffix(r.Path[:strings.LastIndexByte(r.Path, '/')], "/finish"), r.Step), r.Work, fmt.Sprint(r.Pieces), r.Area.String(), r.Minutes.String(), coat(r), wait(r)}
+		return []string{fmt.Sprintf("%s %d", strings.TrimSuffix(r.Path[:strings.LastIndexByte(r.Path, '/')], "/finish"), r.Step), r.Work, fmt.Sprint(r.Pieces), r.Area.In(in), minutes(r.Minutes), coat(r, in), wait(r)}
 	})
 	t.section("Cushions", "pieces\tfinished\tform\tcut\tfoam\tzip\twelt cord", len(b.Cushions), func(i int) []string {
 		r := &b.Cushions[i]
-		return []string{fmt.Sprint(r.Pieces), r.Length.String() + " x " + r.Width.String() + " x " + r.Height.String(), r.Form, panels(r.Cut),
-			r.Foam + " " + r.FoamSize.Length.String() + " x " + r.FoamSize.Width.String() + " x " + r.FoamSize.Height.String(), nought(r.Zip), nought(r.Cord)}
+		return []string{fmt.Sprint(r.Pieces), in.Sides(r.Length, r.Width, r.Height), r.Form, panels(r.Cut, in),
+			r.Foam + " " + in.Sides(r.FoamSize.Length, r.FoamSize.Width, r.FoamSize.Height), nought(r.Zip, in), nought(r.Cord, in)}
 	})
 	t.section("Cloth for the line", "cloth\tusable width\trepeat\tnet\tneeded", len(b.Cloth), func(i int) []string {
 		r := &b.Cloth[i]
-		return []string{r.Cloth, r.Usable.String(), nought(r.Repeat), r.Net.String(), r.Yards.String()}
+		if r.Hides > 0 {
+			return []string{r.Cloth, "", "", "", r.Needed(in)}
+		}
+		return []string{r.Cloth, in.Length(r.Usable), nought(r.Repeat, in), in.Length(r.Net), r.Needed(in)}
 	})
 	t.section("Hardware", "pieces\twhat\titem\tslot", len(b.Hardware), func(i int) []string {
 		r := &b.Hardware[i]
 		slot := ""
 		if r.Slot != nil {
-			slot = r.Slot.String()
+			slot = in.Length(*r.Slot)
 		}
 		return []string{fmt.Sprint(r.Pieces), r.Name, r.Item, slot}
 	})
 	t.section("Cartons", "pieces\tinside\tblank\tboard\tgross\tdensity\tclass", len(b.Cartons), func(i int) []string {
 		r := &b.Cartons[i]
-		return []string{fmt.Sprint(r.Pieces), r.Length.String() + " x " + r.Width.String() + " x " + r.Depth.String(), r.Blank.Length.String() + " x " + r.Blank.Width.String(),
-			r.Board + " " + r.Grade, r.Gross.String(), r.Density, r.Class}
+		return []string{fmt.Sprint(r.Pieces), in.Sides(r.Length, r.Width, r.Depth), in.Sides(r.Blank.Length, r.Blank.Width),
+			board(r), r.Gross.In(in), r.Density, r.Class}
 	})
 	for _, c := range b.Cautions {
 		t.printf("  ! %s: %s\n", c.Path, c.Says)
 	}
+}
+
+// woodCells tells a bought blank by what it is from; it has no lumber.
+func woodCells(r *bom.WoodRow, in bom.Units) []string {
+	finished := in.Sides(r.Length, r.Width, r.Thickness)
+	if r.Shape == "round" {
+		finished = in.Shaped(r.Shape, r.Length, r.Width) + " x " + in.Length(r.Thickness)
+	}
+	cells := []string{fmt.Sprint(r.Pieces), in.Sides(r.Blank.Length, r.Blank.Width), r.Rough + " " + r.Species, strips(r.Strips, in),
+		finished, "", "", in.Tape(r.EdgeRun) + " " + r.Edge}
+	switch {
+	case r.Bought:
+		cells[2] = "bought " + r.Species
+	default:
+		cells[5], cells[6] = r.Net.In(in), r.Gross.In(in)
+		if len(r.Strips) == 0 {
+			cells[3] = "one piece"
+		}
+	}
+	return cells
 }
 
 func (t *textWriter) foot(o *order.Document) {
@@ -166,13 +190,13 @@ func (t *textWriter) table(rows [][]string) {
 	t.err = tabs.Flush()
 }
 
-func steelExtra(r *bom.SteelRow) string {
+func steelExtra(r *bom.SteelRow, in bom.Units) string {
 	var parts []string
 	if r.ShortPoint != nil {
-		parts = append(parts, "short point "+r.ShortPoint.String())
+		parts = append(parts, "short point "+in.Tape(*r.ShortPoint))
 	}
 	for _, bend := range r.Bends {
-		parts = append(parts, fmt.Sprintf("bend %d° on %s at %s", bend.Angle, bend.Radius, bend.At))
+		parts = append(parts, fmt.Sprintf("bend %d° on %s at %s", bend.Angle, in.Length(bend.Radius), in.Length(bend.At)))
 	}
 	for _, work := range r.Work {
 		parts = append(parts, work.Work)
@@ -184,35 +208,51 @@ func steelExtra(r *bom.SteelRow) string {
 }
 
 // strips writes equal neighbours once: "7 x 4 9/16 in + 4 1/2 in".
-func strips(widths []unit.Length) string {
+func strips(widths []unit.Length, in bom.Units) string {
 	var parts []string
 	for i := 0; i < len(widths); {
 		n := 1
 		for i+n < len(widths) && widths[i+n] == widths[i] {
 			n++
 		}
-		parts = append(parts, fmt.Sprintf("%d x %s", n, widths[i]))
+		parts = append(parts, fmt.Sprintf("%d x %s", n, in.Length(widths[i])))
 		i += n
 	}
 	return strings.Join(parts, " + ")
 }
 
-func panels(cut []bom.Panel) string {
+func panels(cut []bom.Panel, in bom.Units) string {
 	parts := make([]string, len(cut))
 	for i, p := range cut {
-		parts[i] = fmt.Sprintf("%d %s %s x %s", p.Pieces, p.Name, p.Along, p.Across)
+		parts[i] = fmt.Sprintf("%d %s %s", p.Pieces, p.Name, in.Sides(p.Along, p.Across))
 	}
 	return strings.Join(parts, ", ")
 }
 
-func coat(r *bom.FinishRow) string {
+func coat(r *bom.FinishRow, in bom.Units) string {
 	switch {
 	case r.Powder != nil:
-		return r.Powder.String() + " " + r.Coating
+		return r.Powder.In(in) + " " + r.Coating
 	case r.Liquid != nil:
-		return r.Liquid.String() + " " + r.Coating
+		return r.Liquid.In(in) + " " + r.Coating
 	}
 	return ""
+}
+
+// minutes leaves a step without work minutes, such as a wait, empty.
+func minutes(m bom.Minutes) string {
+	if m == 0 {
+		return ""
+	}
+	return m.String()
+}
+
+// board names a board that has one grade of its own name only once.
+func board(r *bom.CartonRow) string {
+	if r.Board == r.Grade {
+		return r.Board
+	}
+	return r.Board + " " + r.Grade
 }
 
 func wait(r *bom.FinishRow) string {
@@ -222,9 +262,9 @@ func wait(r *bom.FinishRow) string {
 	return r.Wait + " h"
 }
 
-func nought(l unit.Length) string {
+func nought(l unit.Length, in bom.Units) string {
 	if l == 0 {
 		return "none"
 	}
-	return l.String()
+	return in.Length(l)
 }

@@ -24,7 +24,7 @@ type command struct {
 
 var commands = map[string]command{
 	"start":   {"start the service, on a private PostgreSQL unless DATABASE_URL is set", runStart},
-	"catalog": {"check a catalog folder, or load it as the next revision: catalog check DIR, catalog load DIR", runCatalog},
+	"catalog": {"check, load, export and tell apart catalogs: catalog check DIR and others", runCatalog},
 	"health":  {"ask a running service whether it is ready", runHealth},
 	"clock":   {"move the clock of a trial database: clock --to 2026-12-01T08:00:00-06:00", runClock},
 }

@@ -1,6 +1,7 @@
 // Command measure prints figures of the program, never asserted by a test:
 //
 //	go run ./cmd/measure orders [--detail FILE]
+//	go run ./cmd/measure catalog [--detail FILE]
 //
 // Standard output holds nothing but tab-separated rows: name, value, unit, bar,
 // and ok or short. A figure that could not be measured is "-" and short. The
@@ -12,14 +13,18 @@ import (
 	"flag"
 	"fmt"
 	"io"
+	"maps"
 	"os"
 	"os/signal"
 	"runtime"
+	"slices"
+	"strings"
 	"syscall"
 )
 
 var measures = map[string]func(ctx context.Context, r *report, args []string) error{
-	"orders": measureOrders,
+	"orders":  measureOrders,
+	"catalog": measureCatalog,
 }
 
 func main() {
@@ -33,7 +38,7 @@ func main() {
 
 func run(ctx context.Context, args []string) error {
 	if len(args) == 0 || measures[args[0]] == nil {
-		return fmt.Errorf("measure what? one of: orders")
+		return fmt.Errorf("measure what? one of: %s", strings.Join(slices.Sorted(maps.Keys(measures)), ", "))
 	}
 	flags := flag.NewFlagSet(args[0], flag.ContinueOnError)
 	path := flags.String("detail", "", "`file` for details")

@@ -26,21 +26,25 @@ catalog/formula:          catalog/unit
 catalog/calendar:         catalog/unit
 catalog/source:
 catalog:                  catalog/formula catalog/calendar catalog/source
+catalog/difference:       catalog
 catalog/demonstration:    catalog
+catalog/reference:        catalog
 bom:                      catalog
 bom/demand:               bom
 bom/order:                bom
+bom/golden:               bom/order
 bom/handwork:
 migrations:
 migrations/tenancy:
-catalog/catalogdb:        catalog migrations/tenancy
+catalog/catalogdb:        catalog/difference migrations/tenancy
 api/authdb:               catalog migrations/tenancy
 bom/order/orderdb:        bom/order bom/demand migrations/tenancy
 bom/demand/demanddb:      bom/demand migrations/tenancy
-api:                      catalog/catalogdb api/authdb bom/order/orderdb bom/demand/demanddb
+api:                      catalog/catalogdb bom/golden api/authdb bom/order/orderdb bom/demand/demanddb
 deploy/postgres:
 deploy/postgres/testdb:   deploy/postgres migrations
 deploy/importrule:
+deploy/jobrecord:
 cmd/billwright:           api catalog/demonstration deploy/postgres migrations
 cmd/measure:              api catalog/demonstration deploy/postgres migrations
 `
@@ -51,7 +55,7 @@ var impure = []string{
 	"net/http", "database/sql", "log", "log/slog", "os/exec",
 }
 
-var pure = []string{"catalog/unit", "catalog/formula", "catalog/calendar", "catalog/source", "catalog", "bom", "bom/demand", "bom/order"}
+var pure = []string{"catalog/unit", "catalog/formula", "catalog/calendar", "catalog/source", "catalog", "catalog/difference", "bom", "bom/demand", "bom/order", "bom/golden"}
 
 type listed struct {
 	ImportPath string

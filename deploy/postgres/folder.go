@@ -42,6 +42,16 @@ func absoluteDir(dir string) (string, error) {
 	return filepath.Abs(dir)
 }
 
+// Exists tells whether a folder, which empty stands for DefaultDir(), has database files.
+func Exists(dir string) bool {
+	dir, err := absoluteDir(dir)
+	if err != nil {
+		return false
+	}
+	_, err = os.Stat(filepath.Join(dataDir(dir), "PG_VERSION"))
+	return err == nil
+}
+
 func dataDir(dir string) string { return filepath.Join(dir, "data") }
 
 // account is whom the server runs as.

@@ -41,7 +41,7 @@ choices as (insert into catalog_choice (workshop_id, revision, product, attribut
 rules as (insert into catalog_rule (workshop_id, revision, product, rule, says) values ($1, 1, 'pell-stool', 'r', 'No.')),
 standards as (insert into catalog_standard (workshop_id, revision, standard, value, source) values ($1, 1, 's', '1', 'test')),
 sections as (insert into catalog_section (workshop_id, revision, section, name, shape, mass_ug_per_m, perimeter_nm, longest_bar_nm) values ($1, 1, 's', 'S', 'round', 1, 1, 1)),
-species as (insert into catalog_species (workshop_id, revision, species, name, yield) values ($1, 1, 'oak', 'Oak', '7/10')),
+species as (insert into catalog_species (workshop_id, revision, species, name, blanks, yield) values ($1, 1, 'oak', 'Oak', 'made', '7/10')),
 finishes as (insert into catalog_finish (workshop_id, revision, kind, finish, name, clear_coat, hand_steps) values ($1, 1, 'wood', 'oil', 'Oil', true, 1)),
 pairs as (insert into catalog_finish_species (workshop_id, revision, kind, finish, species) values ($1, 1, 'wood', 'oil', 'oak'))
 insert into catalog_fabric (workshop_id, revision, fabric, name, grade, goods_width_nm, own_material) values ($1, 1, 'oat', 'Oat', 'A', 1, false)`, s.id)

@@ -1,0 +1,15 @@
+package catalog
+
+import "billwright/catalog/source"
+
+// Lock says what may no longer be changed on an order once something has
+// happened to it.
+type Lock struct {
+	Code       string                        `yaml:"-"`
+	Event      string                        `yaml:"event,required" doc:"What locks, such as steel is cut."`
+	After      string                        `yaml:"after" doc:"Stage of the order from which it holds, in the shop's words."`
+	Attributes source.OneOrMany[source.Text] `yaml:"attributes" doc:"Attributes that may then not be changed; without them, all."`
+	Products   source.OneOrMany[source.Text] `yaml:"products" doc:"Products it is for; without them, all."`
+	Says       string                        `yaml:"says,required" doc:"The sentence people see."`
+	Pos        source.Pos                    `yaml:"-"`
+}
