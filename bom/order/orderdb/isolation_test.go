@@ -36,6 +36,7 @@ values ($1, gen_random_uuid(), $2, 'dealer', 'key', sha256('secret'), now())`, s
 		s.must("*", func(tx pgx.Tx) error {
 			_, err := tx.Exec(s.ctx, `
 with files as (insert into catalog_file (workshop_id, revision, path, bytes) values ($1, 1, 'a.yaml', '')),
+items as (insert into catalog_item (workshop_id, revision, source, item, position, name) values ($1, 1, 'fabrics', 'oat', 1, 'Oat')),
 attributes as (insert into catalog_attribute (workshop_id, revision, product, attribute, position, name, kind) values ($1, 1, 'pell-stool', 'cloth', 1, 'Cloth', 'choice')),
 choices as (insert into catalog_choice (workshop_id, revision, product, attribute, choice, position, name) values ($1, 1, 'pell-stool', 'cloth', 'oat', 1, 'Oat')),
 rules as (insert into catalog_rule (workshop_id, revision, product, rule, says) values ($1, 1, 'pell-stool', 'r', 'No.')),
@@ -116,7 +117,7 @@ func TestDealerSeesNoOtherDealersRows(t *testing.T) {
 func TestWorkshopSeesNoOtherWorkshopsRows(t *testing.T) {
 	here, elsewhere := twoDealers(t)
 	tables := here.tablesWith("workshop_id")
-	if len(tables) != 22 {
+	if len(tables) != 23 {
 		t.Errorf("%d tables have a workshop: %q", len(tables), tables)
 	}
 	for _, table := range tables {
