@@ -17,6 +17,9 @@ import (
 type settings struct {
 	// Data is the folder of the private server, the keys and the app password.
 	Data string
+	// Catalog is the folder of the catalog that an empty database is set up
+	// with; without it, the demonstration's.
+	Catalog string
 	// Listen is the public address; loopback unless told otherwise.
 	Listen string
 	// Clock makes a new database a trial whose clock starts here; nil for a
@@ -38,6 +41,7 @@ func readSettings(args []string, out io.Writer) (settings, error) {
 	flags := flag.NewFlagSet("start", flag.ContinueOnError)
 	flags.SetOutput(out)
 	flags.StringVar(&s.Data, "data", "", "`folder` of the private database and the keys; without it the user's own state folder")
+	flags.StringVar(&s.Catalog, "catalog", "", "`folder` of the catalog that an empty database is set up with; without it the demonstration's")
 	flags.StringVar(&s.Listen, "listen", "127.0.0.1:8417", "`address` to listen on")
 	flags.BoolVar(&s.Expose, "expose", false, "allow an address that is not loopback (put TLS in front of it)")
 	flags.IntVar(&s.Connections, "connections", 10, "most database connections")

@@ -57,9 +57,14 @@ func runStart(ctx context.Context, args []string, out io.Writer) error {
 		if err := demonstrate(ctx, base, shop, out); err != nil && ctx.Err() == nil {
 			return errors.Join(err, stop(web))
 		}
+	} else {
+		fmt.Fprintln(out, ownLine)
 	}
 	return serve(ctx, db, web, served, out)
 }
+
+// ownLine is printed of a workshop that is not the demonstration.
+const ownLine = "It goes by a catalog of its own, so no example order is posted."
 
 // tuneCollector lets garbage grow to four times what lives before it is
 // collected, since what lives is small (a catalog, some keys): collecting took

@@ -90,7 +90,7 @@ func start(t *testing.T, data string, args ...string) *running {
 			continue
 		}
 		r.print += line + "\n"
-		if strings.HasPrefix(line, "Promise date ") {
+		if strings.HasPrefix(line, "Promise date ") || r.base != "" && line == ownLine {
 			go io.Copy(io.Discard, out) //nolint:errcheck // ends with the process
 			return r
 		}
@@ -329,5 +329,64 @@ func TestPrintedOrderIsTheStoredOne(t *testing.T) {
 		if !strings.Contains(r.print, want) {
 			t.Errorf("the printed order lacks %q", want)
 		}
+	}
+}
+
+// A workshop of its own, in millimetres: start sets it up from its folder and
+// posts nothing; an order in millimetres gives a bill in millimetres.
+func TestAWorkshopOfItsOwn(t *testing.T) {
+	data := openFolder(t)
+	r := start(t, data, "--catalog", "../../testdata/workshop-metric", "--clock", "2026-11-30T10:00:00Z")
+	key, err := readKey(filepath.Join(data, workshopKeyFile))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := os.Stat(filepath.Join(data, dealerKeyFile)); !os.IsNotExist(err) {
+		t.Errorf("a demonstration key was made: %v", err)
+	}
+	client := portal{base: r.base, key: key, client: &http.Client{Timeout: 10 * time.Second}}
+	var list struct {
+		Orders []json.RawMessage `json:"orders"`
+	}
+	if err := client.do(t.Context(), http.MethodGet, "/v1/orders", nil, nil, &list); err != nil || len(list.Orders) != 0 {
+		t.Fatalf("%d orders, %v; want none", len(list.Orders), err)
+	}
+	body := `{"dealer":"casa-faia","po":"CF-1","lines":[{"product":"perch-stool","quantity":4,"configuration":{"height":"450 mm"}}]}`
+	header := http.Header{"Idempotency-Key": {"cf-1"}, "Content-Type": {"application/json"}}
+	var taken struct{ Number, Net, Promise string }
+	if err := client.do(t.Context(), http.MethodPost, "/v1/orders", header, []byte(body), &taken); err != nil {
+		t.Fatal(err)
+	}
+	var bill struct {
+		Units string `json:"units"`
+		Lines []struct {
+			Steel []struct {
+				Path string `json:"path"`
+				Cut  string `json:"cut_length"`
+			} `json:"steel"`
+		} `json:"lines"`
+	}
+	if err := client.do(t.Context(), http.MethodGet, "/v1/orders/"+taken.Number+"/bill", nil, nil, &bill); err != nil {
+		t.Fatal(err)
+	}
+	// By hand in the catalog's golden.yaml: 2 x 319 + 220 + 2 x pi/2 x 60 = 1046.4956, to the nearest half.
+	if bill.Units != "metric" || len(bill.Lines) != 1 || bill.Lines[0].Steel[0].Path != "frame/leg" || bill.Lines[0].Steel[0].Cut != "1046.5 mm" {
+		t.Errorf("the bill is %+v", bill)
+	}
+	// 240.00 x 0.60 x 0.95 = 136.80, x 4.
+	if taken.Net != "547.20" {
+		t.Errorf("net %s, want 547.20", taken.Net)
+	}
+}
+
+// The second workshop's catalog, written by somebody who had only the document,
+// has no faults and its golden orders hold.
+func TestTheSecondWorkshopHolds(t *testing.T) {
+	var out bytes.Buffer
+	if err := run(t.Context(), []string{"catalog", "check", "../../testdata/workshop-metric"}, &out, &out); err != nil {
+		t.Fatalf("%v\n%s", err, out.String())
+	}
+	if !strings.Contains(out.String(), "13 golden orders, 0 changed") {
+		t.Errorf("printed %q", out.String())
 	}
 }

@@ -33,8 +33,9 @@ type workshop struct {
 	Key           string
 }
 
-// prepareWorkshop sets an empty database up with the demonstration workshop; of
-// one that has a workshop it changes nothing but a missing demonstration key.
+// prepareWorkshop sets an empty database up with the catalog told, or with the
+// demonstration; of one that has a workshop it changes nothing but a missing
+// key file.
 func prepareWorkshop(ctx context.Context, s settings, db *database) (workshop, error) {
 	if db.AdminURL == "" {
 		return workshop{Name: "the workshops of this database"}, nil
@@ -45,7 +46,7 @@ func prepareWorkshop(ctx context.Context, s settings, db *database) (workshop, e
 	}
 	switch {
 	case len(known) == 0:
-		return setUpDemonstration(ctx, s, db)
+		return setUp(ctx, s, db)
 	case s.Clock != nil && known[0].TrialClock == nil:
 		return workshop{}, fmt.Errorf("%s is a live workshop: its clock is the real one, and --clock is for a new database only", known[0].Name)
 	case len(known) > 1:
@@ -82,17 +83,15 @@ func listWorkshops(ctx context.Context, adminURL string) (known []authdb.Worksho
 	return known, err
 }
 
-func setUpDemonstration(ctx context.Context, s settings, db *database) (workshop, error) {
-	cat, faults := catalog.Read(demonstration.Files())
-	if len(faults) > 0 {
-		return workshop{}, fmt.Errorf("the demonstration catalog has faults: %w", errors.Join(asErrors(faults)...))
+func setUp(ctx context.Context, s settings, db *database) (workshop, error) {
+	cat, err := firstCatalog(s)
+	if err != nil {
+		return workshop{}, err
 	}
-	now := time.Now()
+	shop := authdb.Workshop{Code: cat.Workshop.Code, Name: cat.Workshop.Name, TrialClock: s.Clock, Created: time.Now()}
 	if s.Clock != nil {
-		now = *s.Clock
+		shop.Created = *s.Clock
 	}
-	shop := authdb.Workshop{Code: cat.Workshop.Code, Name: cat.Workshop.Name, TrialClock: s.Clock, Created: now}
-	var err error
 	if shop.ID, err = uuid.NewV7(); err != nil {
 		return workshop{}, err
 	}
@@ -102,14 +101,19 @@ func setUpDemonstration(ctx context.Context, s settings, db *database) (workshop
 	if err := createWorkshop(ctx, db.AdminURL, shop); err != nil {
 		return workshop{}, err
 	}
-	err = tenancy.Transact(ctx, db.Pool, tenancy.Scope{Workshop: shop.ID, Dealer: tenancy.AllDealers}, func(tx pgx.Tx) error {
-		_, err := catalogdb.Store(ctx, tx, shop.ID, cat, "set-up", now)
-		return err
-	})
-	if err != nil {
-		return workshop{}, fmt.Errorf("store the demonstration catalog: %w", err)
-	}
 	return findWorkshop(ctx, s, db, shop)
+}
+
+// firstCatalog is the catalog that an empty database is set up with.
+func firstCatalog(s settings) (*catalog.Catalog, error) {
+	if s.Catalog != "" {
+		return readCatalog(s.Catalog, os.Stderr)
+	}
+	cat, faults := catalog.Read(demonstration.Files())
+	if len(faults) > 0 {
+		return nil, fmt.Errorf("the demonstration catalog has faults: %w", errors.Join(asErrors(faults)...))
+	}
+	return cat, nil
 }
 
 func createWorkshop(ctx context.Context, adminURL string, shop authdb.Workshop) error {
@@ -122,7 +126,8 @@ func createWorkshop(ctx context.Context, adminURL string, shop authdb.Workshop) 
 }
 
 // findWorkshop reads whether the workshop's current catalog is the
-// demonstration, and if so its key, made anew when the file is gone.
+// demonstration, and makes the key files that are missing. A workshop without
+// any revision, new or left so by a set-up that was cut short, gets its first.
 func findWorkshop(ctx context.Context, s settings, db *database, shop authdb.Workshop) (workshop, error) {
 	found := workshop{ID: shop.ID, Name: shop.Name}
 	now := time.Now()
@@ -130,41 +135,77 @@ func findWorkshop(ctx context.Context, s settings, db *database, shop authdb.Wor
 		now = *shop.TrialClock
 	}
 	scope := tenancy.Scope{Workshop: shop.ID, Dealer: tenancy.AllDealers}
-	err := tenancy.Transact(ctx, db.Pool, scope, func(tx pgx.Tx) error {
-		revision, err := catalogdb.Current(ctx, tx, shop.ID, calendar.DateOf(now))
-		if errors.Is(err, catalogdb.ErrNoRevision) {
-			return nil
-		}
-		if err != nil {
+	err := tenancy.Transact(ctx, db.Pool, scope, func(tx pgx.Tx) (err error) {
+		if err := storeFirst(ctx, tx, s, shop, now); err != nil {
 			return err
 		}
-		cat, err := catalogdb.Load(ctx, tx, shop.ID, revision)
-		if err == nil {
-			found.Demonstration = cat.Workshop.Demonstration
-		}
+		found.Demonstration, err = demonstrates(ctx, tx, shop.ID, now)
 		return err
 	})
-	if err != nil || !found.Demonstration {
+	if err != nil {
 		return found, err
 	}
-	found.Key, err = keepKey(ctx, s, db, scope, dealerKeyFile, "dealer", demonstration.Dealer, now)
+	if !found.Demonstration {
+		_, err = keepKey(ctx, s, db, scope, newKey{workshopKeyFile, "owner", "", "set-up"}, now)
+		return found, err
+	}
+	found.Key, err = keepKey(ctx, s, db, scope, newKey{dealerKeyFile, "dealer", demonstration.Dealer, "demonstration"}, now)
 	if err == nil {
-		_, err = keepKey(ctx, s, db, scope, ownerKeyFile, "owner", "", now)
+		_, err = keepKey(ctx, s, db, scope, newKey{ownerKeyFile, "owner", "", "demonstration"}, now)
 	}
 	return found, err
 }
 
-// The files in the data folder that hold the demonstration's keys, mode 0600.
+// storeFirst stores the first revision of a workshop that has none.
+func storeFirst(ctx context.Context, tx pgx.Tx, s settings, shop authdb.Workshop, now time.Time) error {
+	revisions, err := catalogdb.Revisions(ctx, tx, shop.ID)
+	if err != nil || len(revisions) > 0 {
+		return err
+	}
+	cat, err := firstCatalog(s)
+	if err != nil {
+		return err
+	}
+	if cat.Workshop.Code != shop.Code {
+		return fmt.Errorf("the database was set up for the workshop %s and has no catalog yet; the one given is of %s", shop.Code, cat.Workshop.Code)
+	}
+	if _, err := catalogdb.Store(ctx, tx, shop.ID, cat, "set-up", now); err != nil {
+		return fmt.Errorf("store the first catalog: %w", err)
+	}
+	return nil
+}
+
+// demonstrates tells whether the catalog in force is the demonstration.
+func demonstrates(ctx context.Context, tx pgx.Tx, shop uuid.UUID, now time.Time) (bool, error) {
+	revision, err := catalogdb.Current(ctx, tx, shop, calendar.DateOf(now))
+	if errors.Is(err, catalogdb.ErrNoRevision) {
+		return false, nil
+	}
+	if err != nil {
+		return false, err
+	}
+	cat, err := catalogdb.Load(ctx, tx, shop, revision)
+	if err != nil {
+		return false, err
+	}
+	return cat.Workshop.Demonstration, nil
+}
+
+// The key files in the data folder, mode 0600: the demonstration's two, and the
+// owner's of a workshop of one's own.
 const (
-	dealerKeyFile = "demonstration-key"
-	ownerKeyFile  = "demonstration-owner-key"
+	dealerKeyFile   = "demonstration-key"
+	ownerKeyFile    = "demonstration-owner-key"
+	workshopKeyFile = "owner-key"
 )
 
-// keepKey reads a demonstration key from its file, or makes one and stores its
-// hash.
-func keepKey(ctx context.Context, s settings, db *database, scope tenancy.Scope, file, role, dealer string, now time.Time) (string, error) {
-	return keep(filepath.Join(s.Data, file), func() (string, error) {
-		text, key, err := api.NewKey(scope.Workshop, role, dealer, "demonstration", false, now)
+// newKey is a key to make when its file is not there.
+type newKey struct{ file, role, dealer, name string }
+
+// keepKey reads a key from its file, or makes one and stores its hash.
+func keepKey(ctx context.Context, s settings, db *database, scope tenancy.Scope, k newKey, now time.Time) (string, error) {
+	return keep(filepath.Join(s.Data, k.file), func() (string, error) {
+		text, key, err := api.NewKey(scope.Workshop, k.role, k.dealer, k.name, false, now)
 		if err != nil {
 			return "", err
 		}
