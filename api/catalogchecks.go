@@ -105,7 +105,7 @@ func (s *Server) postCatalogCheck(_ context.Context, in *postCatalogCheckInput) 
 	if read.catalog == nil {
 		return out, nil
 	}
-	out.Body.Warnings = showFaults(read.catalog.Warnings())
+	out.Body.Warnings = showFaults(append(read.catalog.Warnings(), golden.Defaults(read.catalog)...))
 	for _, c := range golden.Run(read.catalog) {
 		out.Body.GoldenChanges = append(out.Body.GoldenChanges, goldenChanged{c.Order, c.Pos.File, c.Pos.Line, c.Figure, c.Was, c.Becomes, c.Hint})
 	}

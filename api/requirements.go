@@ -59,24 +59,30 @@ func (s *Server) getRequirements(ctx context.Context, in *getRequirementsInput) 
 	if err != nil {
 		return nil, err
 	}
+	st, err := s.catalogFor(ctx, who.workshop)
+	if err != nil {
+		return nil, err
+	}
+	units := bom.Units(st.catalog.Workshop.Units)
 	if in.wantsSheet() {
-		sheet := weekSheet(needs)
+		sheet := weekSheet(needs, units)
 		return in.showSheet(&sheet)
 	}
 	reply := weekReply{Week: week.String(), Monday: week.Monday(), Requirements: []requirement{}}
 	for i := range needs {
 		n := &needs[i]
 		reply.Requirements = append(reply.Requirements, requirement{Kind: n.Kind, Item: n.Item, Pieces: n.Pieces,
-			Amount: quantityOf(n, n.Amount), NotFirm: quantityOf(n, n.NotFirm), FirstNeedBy: n.FirstNeedBy, Orders: n.Orders})
+			Amount: quantityOf(n, n.Amount, units), NotFirm: quantityOf(n, n.NotFirm, units), FirstNeedBy: n.FirstNeedBy, Orders: n.Orders})
 	}
 	body, err := encode(reply)
 	return in.varied(&document{Status: http.StatusOK, ContentType: "application/json", Body: body}), err
 }
 
-// quantityOf writes an amount in the unit in which its material is bought:
-// lumber by the board foot, cloth by the yard, steel by the inch.
-func quantityOf(n *demanddb.Need, amount int64) quantity {
-	number, name := tradeAmount(n, amount)
+// quantityOf writes an amount in the unit in which its material is bought in
+// such a workshop: lumber by the board foot, cloth by the yard, steel by the
+// inch, or lumber by the cubic metre, cloth by the metre, steel by the millimetre.
+func quantityOf(n *demanddb.Need, amount int64, units bom.Units) quantity {
+	number, name := tradeAmount(n, amount, units)
 	q := quantity{Text: number, Exact: exactAmount(n.Measure, amount)}
 	if name != "" {
 		q.Text += " " + name
@@ -84,25 +90,29 @@ func quantityOf(n *demanddb.Need, amount int64) quantity {
 	return q
 }
 
-func tradeAmount(n *demanddb.Need, amount int64) (number, name string) {
+func tradeAmount(n *demanddb.Need, amount int64, units bom.Units) (number, name string) {
+	names := units.Names()
 	switch n.Measure {
 	case bom.Length:
 		if n.Kind == bom.KindCloth || n.Kind == bom.KindOwnMaterial {
-			return unit.Length(amount).Yards(2), "yd"
+			return bom.Cloth(amount).Number(units), names.Cloth
 		}
-		return decimal(amount, int64(unit.Inch), 2), "in"
+		if units == bom.Metric {
+			return unit.Length(amount).Millimetres(), names.Length
+		}
+		return decimal(amount, int64(unit.Inch), 2), names.Length
 	case bom.Area:
-		return unit.Area(amount).SquareFeet(2), "ft2"
+		return bom.Surface(amount).Number(units), names.Surface
 	case bom.Volume:
-		switch n.Kind {
-		case bom.KindLumber:
-			return unit.Volume(amount).BoardFeet(2), "bf"
-		case bom.KindFoam:
+		switch {
+		case n.Kind == bom.KindLumber, n.Kind == bom.KindFoam && units == bom.Metric:
+			return bom.Lumber(amount).Number(units), names.Lumber
+		case n.Kind == bom.KindFoam:
 			return unit.Volume(amount).CubicFeet(2), "ft3"
 		}
-		return unit.Volume(amount).Gallons(2), "gal"
+		return bom.Liquid(amount).Number(units), names.Liquid
 	case bom.Mass:
-		return unit.Mass(amount).Pounds(2), "lb"
+		return bom.Weight(amount).Number(units), names.Weight
 	}
 	return strconv.FormatInt(amount, 10), ""
 }
@@ -121,12 +131,12 @@ func exactAmount(m bom.Measure, amount int64) string {
 	return strconv.FormatInt(amount, 10)
 }
 
-func weekSheet(needs []demanddb.Need) sheet {
+func weekSheet(needs []demanddb.Need, units bom.Units) sheet {
 	s := sheet{heads: []string{"kind", "item", "pieces", "amount", "not firm", "unit", "first need by", "orders"}}
 	for i := range needs {
 		n := &needs[i]
-		amount, name := tradeAmount(n, n.Amount)
-		held, _ := tradeAmount(n, n.NotFirm)
+		amount, name := tradeAmount(n, n.Amount, units)
+		held, _ := tradeAmount(n, n.NotFirm, units)
 		if name == "" {
 			name = "pieces"
 		}

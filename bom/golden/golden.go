@@ -44,6 +44,9 @@ func (c Change) String() string {
 // findings is the address of the codes with which an order is refused.
 const findings = "findings"
 
+// net is the address of the order's net price.
+const net = "net"
+
 // Run reckons every golden order of a catalog, at noon of its day in the
 // plant's zone, and gives the expected figures that do not come out, in the
 // order in which the catalog lists them.
@@ -102,11 +105,11 @@ func Expected(cat *catalog.Catalog, name string) (string, error) {
 // reckon gives the figures of a golden order in the order of its bill; of one
 // that is refused, the codes of its findings.
 func reckon(cat *catalog.Catalog, g *catalog.GoldenOrder) ([]figure, []catalog.Finding) {
-	line := order.DraftLine{Product: g.Product, Quantity: strconv.Itoa(g.Quantity)}
+	line := order.DraftLine{Product: g.Product.Value, Quantity: strconv.Itoa(g.Quantity)}
 	for attribute, text := range g.Configuration.All() {
 		line.Picks = append(line.Picks, catalog.Pick{Attribute: attribute.Value, Text: text.Value})
 	}
-	draft := &order.Draft{Dealer: g.Dealer, PO: "golden", Lines: []order.DraftLine{line}}
+	draft := &order.Draft{Dealer: g.Dealer.Value, PO: "golden", Lines: []order.DraftLine{line}}
 	at, err := noon(cat, g.Day)
 	if err != nil { // Read made sure of the zone
 		return nil, []catalog.Finding{{Code: "calendar.zone", Message: err.Error()}}
@@ -143,7 +146,7 @@ func texts(want source.OneOrMany[source.Text]) []string {
 }
 
 // same compares lists as they stand, and findings in any order. A length may be
-// written in any unit.
+// written in any unit, and a sum of money without its last nought.
 func same(address string, got, want []string) bool {
 	if address == findings {
 		return slices.Equal(slices.Sorted(slices.Values(got)), slices.Sorted(slices.Values(want)))
@@ -152,10 +155,17 @@ func same(address string, got, want []string) bool {
 		if a == b {
 			return true
 		}
-		x, err1 := unit.ParseLength(a)
-		y, err2 := unit.ParseLength(b)
-		return err1 == nil && err2 == nil && x == y
+		if address == net {
+			return equal(a, b, unit.ParseMoney)
+		}
+		return equal(a, b, unit.ParseLength)
 	})
+}
+
+func equal[T comparable](a, b string, parse func(string) (T, error)) bool {
+	x, err1 := parse(a)
+	y, err2 := parse(b)
+	return err1 == nil && err2 == nil && x == y
 }
 
 func becomes(address string, got []string, refused []catalog.Finding) string {

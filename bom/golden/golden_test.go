@@ -51,7 +51,7 @@ func run(cat *catalog.Catalog) (lines []string) {
 	return lines
 }
 
-// The figures by hand, from products/sallow-bench.yaml and prices.yaml: legs
+// The figures by hand, from products/sallow-bench.yaml and the price list: legs
 // 18 1/2 - 3 - 1/8 - 1/4 = 15 1/8 in, 4 of them to 48 in; slats 48/8 - 1 = 5 of
 // 16 - 1/4 in; list 1125 + 110 grade C + 140 custom height = 1375, at 50/10
 // 618.75, three of them. Promised 30 working days after Wednesday 25 November,
@@ -183,5 +183,28 @@ func TestEveryFigureHasAnAddress(t *testing.T) {
 func TestNoSuchGoldenOrder(t *testing.T) {
 	if _, err := golden.Expected(read(t, bench), "bench-in-strip"); !errors.Is(err, golden.ErrNoOrder) {
 		t.Error(err)
+	}
+}
+
+// A product that cannot be made as its defaults say is told without any order.
+func TestDefaultsThatCannotBeMade(t *testing.T) {
+	if warnings := golden.Defaults(read(t, "golden_orders: {}\n")); len(warnings) > 0 {
+		t.Errorf("the demonstration's defaults cannot be made: %v", warnings)
+	}
+	cat := read(t, "golden_orders: {}\n", "leg_length: height - cushion_height - len('1/8 in') - standard.glide_height", "leg_length: len('30 ft')")
+	warnings := golden.Defaults(cat)
+	if len(warnings) != 1 || !strings.Contains(warnings[0].Message, "Sallow bench cannot be made as its defaults say") || !strings.Contains(warnings[0].Message, "360 in") ||
+		!strings.HasSuffix(warnings[0].Pos.File, "sallow-bench.yaml") {
+		t.Errorf("warned of %v", warnings)
+	}
+}
+
+func TestMoneyWithoutItsLastNought(t *testing.T) {
+	const order = "golden_orders:\n  bench:\n    product: sallow-bench\n    quantity: 3\n    configuration: {length: 48 in, height: 18 1/2 in, cloth: sedge-stripe}\n    dealer: studio-tamsel\n    day: 2026-11-25\n    expect: {net: %s}\n"
+	// 3 x 618.75, as worked above.
+	for text, changes := range map[string]int{"1856.25": 0, "1856.250": 1, "1856.2": 1} {
+		if got := run(read(t, strings.Replace(order, "%s", text, 1))); len(got) != changes {
+			t.Errorf("net %s: %v", text, got)
+		}
 	}
 }

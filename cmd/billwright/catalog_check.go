@@ -42,7 +42,7 @@ func runCatalogCheck(_ context.Context, args []string, out io.Writer) error {
 }
 
 func printWarnings(cat *catalog.Catalog, out io.Writer) {
-	warnings := cat.Warnings()
+	warnings := append(cat.Warnings(), golden.Defaults(cat)...)
 	if len(warnings) == 0 {
 		return
 	}
