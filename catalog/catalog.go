@@ -52,7 +52,7 @@ type Plan struct {
 	Jigs          source.Map[*Jig]         `yaml:"jigs" doc:"Bending jigs by name, each with the radii it bends to."`
 	Holds         source.Map[*HoldKind]    `yaml:"holds" doc:"Kinds of hold: what each blocks, and what places it."`
 	Locks         source.Map[*Lock]        `yaml:"locks" doc:"What may no longer be changed once a stage of the order is passed."`
-	NeedBy        source.Map[int]          `yaml:"need_by" doc:"Working days before the ship date by which each kind of material must be here."`
+	NeedBy        source.Map[int]          `yaml:"need_by" doc:"Working days before the ship date by which each kind of material must be here: steel, lumber, blank, glass, cloth, leather, foam, hardware (zip and cord among it), powder, liquid, carton. Each that a product uses is required."`
 	Products      source.Map[*Product]     `yaml:"products,required" doc:"What the workshop makes."`
 	Prices        source.Map[*PriceList]   `yaml:"prices" doc:"The price list, by product."`
 	Dealers       source.Map[*Dealer]      `yaml:"dealers" doc:"Dealers and their terms."`
@@ -76,7 +76,7 @@ type Workshop struct {
 type Days struct {
 	Zone            string          `yaml:"zone,required" doc:"IANA time zone of the plant, such as America/Denver."`
 	WorkDays        []string        `yaml:"work_days,required" doc:"Working days of the week: mon tue wed thu fri sat sun."`
-	CutOff          string          `yaml:"cut_off" doc:"Hour after which an act counts for the next day, such as 15:00; without one the day counts until midnight."`
+	CutOff          string          `yaml:"cut_off" doc:"Hour after which an act counts for the next working day, such as 15:00; without one the day counts until midnight."`
 	ClosedDayCounts string          `yaml:"closed_day_counts,required" oneof:"last next" doc:"Whether an act on a closed day counts from the last or the next working day."`
 	Closures        []ClosureSource `yaml:"closures" doc:"Days on which the plant or a vendor is closed."`
 	Pos             source.Pos      `yaml:"-"`

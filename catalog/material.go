@@ -52,7 +52,7 @@ type Rough struct {
 type Species struct {
 	Code      string         `yaml:"-"`
 	Name      string         `yaml:"name,required" doc:"Name as printed."`
-	Blanks    string         `yaml:"blanks" oneof:"made bought" doc:"Whether blanks are made in the shop from lumber or bought finished in size, such as panels; made if absent."`
+	Blanks    string         `yaml:"blanks" oneof:"made bought" doc:"Whether blanks are made in the shop from lumber or bought, such as panels; made if absent. Bought blanks are bought in blank size: the blank allowances are added to the finished size."`
 	Yield     unit.Ratio     `yaml:"yield" doc:"Share of the lumber bought that ends in blanks; what is bought is the blanks divided by it. Required unless blanks are bought."`
 	Density   Density        `yaml:"density,required" doc:"Density at shop moisture, such as 47 lb/ft3."`
 	Movement  unit.Ratio     `yaml:"movement,required" doc:"Change of width across the grain per percent of moisture, flat-sawn, such as 0.00365; 0 for what does not move, such as a panel."`
@@ -139,7 +139,7 @@ type Fabric struct {
 	Across    unit.Length    `yaml:"repeat_across" doc:"Pattern repeat across the goods; 0 or absent where there is none."`
 	Railroad  bool           `yaml:"railroad" doc:"yes when pieces may be turned so that their width runs along the roll."`
 	Direction string         `yaml:"direction" oneof:"any|up the roll" doc:"Way that the cloth must run: up the roll for nap or a pattern with a top, which is never turned, even if it may be railroaded; any if absent."`
-	Flaws     unit.Ratio     `yaml:"flaws" doc:"Share added to the net for flaws in the goods, such as 5 %; it adds to that of the cushion form."`
+	Flaws     unit.Ratio     `yaml:"flaws" doc:"Share added to the net for flaws in the goods, such as 5 %; it adds to that of the cushion form. Cloth by length only; leather has its factor."`
 	DyeLot    bool           `yaml:"dye_lot" doc:"yes when all cloth of an order must be of one dye lot, so that what it needs is never bought together with other orders'."`
 	Leather   *Leather       `yaml:"leather" doc:"Makes it leather, reckoned by area and bought in hides instead of by length."`
 	Vendor    string         `yaml:"vendor" doc:"Who it is bought from, as closures name him."`
@@ -178,7 +178,7 @@ type CushionForm struct {
 	Zip      *Expr                     `yaml:"zip" doc:"Length of zip, a length formula."`
 	Cord     *Expr                     `yaml:"cord" doc:"Length of welt cord, a length formula."`
 	Pattern  *Pattern                  `yaml:"pattern" doc:"How cloth with a pattern is reckoned; by whole repeats if absent."`
-	Flaws    unit.Ratio                `yaml:"flaws" doc:"Share added to the net before rounding, such as 5 %; it adds to that of the cloth."`
+	Flaws    unit.Ratio                `yaml:"flaws" doc:"Share added to the net before rounding, such as 5 %; it adds to that of the cloth. Cloth by length only; leather has its factor."`
 	Rounding *Rounding                 `yaml:"rounding" doc:"Rounding of the cloth to what is bought; without it the standard cloth_rounding."`
 	Pos      source.Pos                `yaml:"-"`
 	scope    *formScope
@@ -222,7 +222,7 @@ type Hardware struct {
 	Weight    unit.Mass      `yaml:"weight" doc:"Weight of one."`
 	LeadDays  int            `yaml:"lead_days" doc:"Working days from order to receipt."`
 	Vendor    string         `yaml:"vendor" doc:"Who it is bought from, as closures name him."`
-	Shank     *unit.Length   `yaml:"shank" doc:"Screw shank of a slotted fastener; with it the slot is sized from the wood's movement."`
+	Shank     *unit.Length   `yaml:"shank" doc:"Screw shank of a slotted fastener; with it the slot is sized: shank + slot_clearance + half the movement between moisture_low and moisture_high, the top being held in its middle; rounded by slot_rounding."`
 	LastOrder *calendar.Date `yaml:"last_order" doc:"Last day on which it may be ordered; without one it is not withdrawn."`
 	Successor string         `yaml:"successor" doc:"Code of the hardware that takes its place, which is offered after the last day."`
 	Pos       source.Pos     `yaml:"-"`

@@ -141,7 +141,7 @@ func (s *Straight) FromText(t source.Text) error { return s.Length.FromText(t) }
 // Mitred is a piece with mitred ends; its length is measured over the long
 // points.
 type Mitred struct {
-	LongPoint Expr        `yaml:"long_point,required" doc:"Length over the long points, a length formula."`
+	LongPoint Expr        `yaml:"long_point,required" doc:"Length over the long points, a length formula. The weight goes by it, the corners cut off included."`
 	Across    unit.Length `yaml:"across,required" doc:"Depth of the section across the mitre."`
 	First     int         `yaml:"first" doc:"Angle of the first end off square, in degrees, 0 to 60."`
 	Second    int         `yaml:"second" doc:"Angle of the second end off square, in degrees, 0 to 60."`
@@ -271,7 +271,7 @@ type CustomCharge struct {
 type Dealer struct {
 	Code       string     `yaml:"-"`
 	Name       string     `yaml:"name,required" doc:"Name as printed."`
-	Terms      Terms      `yaml:"terms,required" doc:"Discounts in a chain, such as 50/10: half, then a tenth off what is left."`
+	Terms      Terms      `yaml:"terms,required" doc:"Discounts in percent in a chain, such as 50/10: half, then a tenth off what is left. Half is 50 or 50 %, never 0.5."`
 	CreditHold bool       `yaml:"credit_hold" doc:"yes places the hold for dealers on credit hold on every order of his."`
 	Pos        source.Pos `yaml:"-"`
 }

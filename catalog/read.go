@@ -41,6 +41,9 @@ type reading struct {
 	uses    map[string]string          // kind of material -> first product that uses it
 	used    map[string]map[string]bool // table -> codes that something uses
 	whole   map[string]*Attribute      // table -> an attribute that chooses from all of it
+	// finishOnUnknown tells that a wood finish names a species that there is not:
+	// which species has no finish is not known then.
+	finishOnUnknown bool
 }
 
 func (r *reading) all() {
@@ -61,6 +64,7 @@ func (r *reading) all() {
 	r.surcharges()
 	r.locks()
 	r.needBy()
+	r.goldenNames()
 }
 
 // lacksWhole tells that a file or a top-level key could not be read, so that
@@ -73,6 +77,11 @@ func (r *reading) lacksWhole() bool {
 // one of them.
 func (r *reading) sorted() []source.Fault {
 	all := slices.Clone(r.decoded)
+	for i := range all {
+		if all[i].Hint == "" && !strings.Contains(all[i].Message, "gauge number") && wallOfSection.MatchString(all[i].Where) {
+			all[i].Hint = "a wall is a length, never a gauge number"
+		}
+	}
 	for _, f := range r.faults {
 		if !slices.ContainsFunc(r.decoded, func(form source.Fault) bool { return follows(f.Where, form) }) {
 			all = append(all, f)
@@ -88,6 +97,8 @@ func (r *reading) sorted() []source.Fault {
 }
 
 const pathSeparator = " › "
+
+var wallOfSection = regexp.MustCompile(`^sections › [^›]+ › wall$`)
 
 // follows tells that a fault of sense stands at a place that could not be read,
 // right below it, or right around it other than at a whole table. Where a key is
@@ -140,6 +151,14 @@ func (s spot) at(pos source.Pos) spot {
 
 func (s spot) fault(message, hint string) {
 	s.r.faults = append(s.r.faults, source.Fault{Pos: s.pos, Where: s.where, Message: message, Hint: hint})
+}
+
+// unread tells that what stands at the place, or somewhere below it, could not
+// be read, so that its zero value says nothing.
+func (s spot) unread() bool {
+	return slices.ContainsFunc(s.r.decoded, func(form source.Fault) bool {
+		return form.Where == s.where || strings.HasPrefix(form.Where, s.where+pathSeparator)
+	})
 }
 
 // entries goes through a table of the catalog with the place of each entry.

@@ -37,7 +37,9 @@ func (s spot) on(species []source.Text) {
 	}
 	s.twice(values(species))
 	for _, one := range species {
-		s.at(one.Pos).from("species", one.Value)
+		if !s.at(one.Pos).from("species", one.Value) {
+			s.r.finishOnUnknown = true
+		}
 	}
 }
 

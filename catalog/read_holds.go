@@ -46,7 +46,7 @@ func (s spot) misspelled(words []source.Text) {
 // needsHold faults that something places a hold by itself and no kind is said
 // to be placed by it; what says what does, such as "dealer x is on credit hold".
 func (s spot) needsHold(placed, what string) {
-	if _, found := s.r.cat.HoldPlaced(placed); !found {
+	if _, found := s.r.cat.HoldPlaced(placed); !found && !s.r.spot("holds").unread() {
 		s.fault(what+", and no kind of hold is placed by it", fmt.Sprintf("write placed: %s at one of the holds", placed))
 	}
 }

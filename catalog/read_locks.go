@@ -1,6 +1,8 @@
 package catalog
 
 import (
+	"slices"
+
 	"billwright/catalog/source"
 )
 
@@ -39,6 +41,21 @@ func (s spot) anyOf(products []string, attributes []source.Text) {
 		}
 	}
 	for _, attribute := range attributes {
-		s.at(attribute.Pos).known("attribute", attribute.Value, known)
+		s.at(attribute.Pos).attributeAmong(known, attribute.Value)
 	}
+}
+
+// attributeOf faults an attribute that a product does not have.
+func (s spot) attributeOf(p *Product, name string) bool {
+	return s.attributeAmong(p.Attributes.Keys(), name)
+}
+
+// attributeAmong faults an attribute that is not among those known, unless one
+// of them is spelled as formulas cannot read it and this is how they could: that
+// is told where it is written.
+func (s spot) attributeAmong(known []string, name string) bool {
+	if !slices.Contains(known, name) && slices.ContainsFunc(known, func(other string) bool { return !formulaName.MatchString(other) && spelled(other) == name }) {
+		return false
+	}
+	return s.known("attribute", name, known)
 }

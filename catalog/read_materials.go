@@ -44,7 +44,10 @@ func (s spot) species(code string, x *Species) {
 	if tenth, _ := unit.NewRatio(1, 10); x.Movement.Sign() < 0 || x.Movement.Cmp(tenth) > 0 {
 		s.in("movement").fault(fmt.Sprintf("%s is not a change of width per percent of moisture", x.Movement), "write it as a plain number, such as 0.00365")
 	}
-	if x.Bought() {
+	switch {
+	case s.in("blanks").unread():
+		return // of what must be told then, nothing is known
+	case x.Bought():
 		s.boughtBlanks(x)
 		return
 	}

@@ -16,6 +16,9 @@ type names struct {
 	// broken are names that have a fault of their own: that formulas cannot
 	// read them needs no telling.
 	broken []string
+	// unreadable are those of them that formulas cannot spell, such as
+	// top-length: what is told of a formula with one in it is beside the point.
+	unreadable []string
 	// tables are bracket tables that have a fault of their own.
 	tables []string
 	// later are names that stand further down than the formula read.
@@ -40,6 +43,9 @@ func (n *names) compile(s spot, e *Expr, want formula.Kind) bool {
 		s.fault(err.Error(), "")
 		return false
 	}
+	if n.spellsUnreadable(e.Value) {
+		return false
+	}
 	for _, f := range faults {
 		if mentions(f, n.broken) || n.namesBrokenTable(f) {
 			continue
@@ -48,9 +54,48 @@ func (n *names) compile(s spot, e *Expr, want formula.Kind) bool {
 		if mentions(f, n.later) {
 			hint = "a formula here reads only what stands above it"
 		}
-		s.fault(fmt.Sprintf("in the formula, at its %s: %s", formulaPlace(f), f.Message), hint)
+		s.fault(fmt.Sprintf("in the formula, at its %s: %s", formulaPlace(f), f.Message), quotedTwice(e.Value, want, f.Message, hint))
 	}
 	return false
+}
+
+// plainWords are what a formula is whose quotes YAML took for its own.
+var plainWords = regexp.MustCompile(`^[\pL\pN]+([-_ ][\pL\pN]+)*$`)
+
+// quotedTwice adds to a hint how a text is written as a formula, where a text is
+// wanted and nothing but words stands there: of edge: 'eased' YAML leaves eased.
+func quotedTwice(text string, want formula.Kind, message, hint string) string {
+	write := fmt.Sprintf("write \"'%s'\"", text)
+	switch {
+	case hint == "write '"+text+"'":
+		return write
+	case want != formula.Text || !plainWords.MatchString(text):
+		return hint
+	case strings.HasPrefix(hint, "did you mean"):
+		return hint + "; if a text is meant, " + write
+	case strings.HasPrefix(message, "unknown name") && hint != "":
+		return "if a text is meant, " + write + "; " + hint
+	}
+	return "if a text is meant, " + write
+}
+
+// breaks notes a name with a fault of its own, as it is written and as it would
+// have to be.
+func (n *names) breaks(name string) {
+	n.broken = append(n.broken, name)
+	if !formulaName.MatchString(strings.TrimPrefix(name, standardPrefix)) {
+		n.broken = append(n.broken, spelled(name))
+		n.unreadable = append(n.unreadable, name)
+	}
+}
+
+// spelled is a name as formulas could read it.
+func spelled(name string) string {
+	return strings.ToLower(strings.NewReplacer("-", "_", "/", "_", " ", "_").Replace(name))
+}
+
+func (n *names) spellsUnreadable(text string) bool {
+	return slices.ContainsFunc(n.unreadable, func(name string) bool { return hasWord(text, name) })
 }
 
 func formulaPlace(f *formula.Fault) string {

@@ -213,7 +213,9 @@ func (r *productReading) cushion(b branch, part *Part) {
 	s, p := b.s, part.Cushion
 	r.r.use("cushion_forms", p.Form)
 	r.r.use("foams", p.Foam)
-	s.in("form").from("cushion_forms", p.Form)
+	if s.in("form").from("cushion_forms", p.Form) {
+		r.sewnIn(p.Form)
+	}
 	s.in("foam").from("foams", p.Foam)
 	r.lengths(s, namedExpr{"length", &p.Length}, namedExpr{"width", &p.Width}, namedExpr{"height", &p.Height},
 		namedExpr{"own_usable_width", p.OwnUsable})

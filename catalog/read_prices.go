@@ -59,7 +59,7 @@ func (r *productReading) custom(s spot, c *CustomCharge) {
 	s.twice(values(c.Of))
 	for _, name := range c.Of {
 		s := s.at(name.Pos)
-		if !s.known("attribute", name.Value, r.p.Attributes.Keys()) {
+		if !s.attributeOf(r.p, name.Value) {
 			continue
 		}
 		i, sound := r.scope.index[name.Value]

@@ -55,7 +55,7 @@ func (r *productReading) all() {
 	r.openRules()
 	r.partTree()
 	r.cartons()
-	if len(r.r.faults) == before && len(r.r.decoded) == 0 {
+	if len(r.r.faults) == before && len(r.r.decoded) == 0 && !r.r.finishOnUnknown {
 		r.defaultsTogether()
 	}
 }
@@ -68,7 +68,7 @@ func (r *productReading) attributes() {
 		s = s.at(a.Pos)
 		kind, ok := r.attribute(s, a)
 		if !s.name(name) || !ok {
-			r.known.broken = append(r.known.broken, name)
+			r.known.breaks(name)
 			return
 		}
 		declare := func() (int, error) { return r.known.scope.Declare(name, kind) }
@@ -78,7 +78,7 @@ func (r *productReading) attributes() {
 		slot, err := declare()
 		if err != nil {
 			s.fault(err.Error(), "")
-			r.known.broken = append(r.known.broken, name)
+			r.known.breaks(name)
 			return
 		}
 		a.slot = slot
@@ -114,10 +114,15 @@ func (r *productReading) attribute(s spot, a *Attribute) (kind formula.Kind, ok 
 		if len(a.options) == 0 {
 			return kind, false
 		}
+		if len(r.r.faults) > before {
+			r.known.breaks(a.Code) // what it may be is not known in full
+		}
 		s.in("choose").open(a)
 		return kind, true
 	case a.Size != nil:
 		s.in("size").size(a.Size)
+	case a.Count != nil && s.in("count").unread():
+		return kind, false
 	case a.Count != nil:
 		if a.Count.From < 0 || a.Count.To < a.Count.From {
 			s.in("count").fault(fmt.Sprintf("from %d to %d is no range", a.Count.From, a.Count.To), "write 0 or more, and no less under to than under from")
@@ -299,7 +304,7 @@ func (r *productReading) figures() {
 		r.known.later = later
 		later = later[1:]
 		if !r.figure(s, name, e) {
-			r.known.broken = append(r.known.broken, name)
+			r.known.breaks(name)
 		}
 	})
 }

@@ -145,6 +145,9 @@ func (w *woodPair) same(other *woodPair) bool {
 }
 
 func (r *productReading) everySpeciesFinished(s spot, pair *woodPair) {
+	if r.r.finishOnUnknown {
+		return
+	}
 	var met, finished []string
 	r.combine(append(slices.Clone(pair.whens), pair.species, pair.finish), func(env []formula.Value) {
 		species, err := pair.species.Eval(env)

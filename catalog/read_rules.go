@@ -110,7 +110,7 @@ func (r *productReading) reads(f *formula.Formula) (list []int) {
 // conditions makes conditions on attributes ready.
 func (r *productReading) conditions(s spot, written source.Map[*Condition]) (tests []test) {
 	entries(s, written, func(s spot, name string, c *Condition) {
-		if !s.known("attribute", name, r.p.Attributes.Keys()) {
+		if !s.attributeOf(r.p, name) {
 			return
 		}
 		i, sound := r.scope.index[name]

@@ -86,7 +86,7 @@ func (r *reading) missingStandards(s spot) {
 			continue
 		}
 		missing = append(missing, fmt.Sprintf("%s (a %s)", called.Name, called.Kind))
-		r.lacking = append(r.lacking, "standard."+called.Name)
+		r.lacking = append(r.lacking, standardPrefix+called.Name)
 		if near, found := source.Nearest(called.Name, r.cat.Standards.Keys()); found && !isStandardName(near) {
 			hint += fmt.Sprintf("; is %q meant for %s?", near, called.Name)
 		}
@@ -103,11 +103,14 @@ func isStandardName(name string) bool {
 func (r *reading) moistures(s spot) {
 	low, _ := r.cat.Standards.Get("moisture_low")
 	high, _ := r.cat.Standards.Get("moisture_high")
-	if low == nil || high == nil || low.Ratio == nil || high.Ratio == nil || low.Ratio.Cmp(*high.Ratio) <= 0 {
+	if low == nil || high == nil || low.Ratio == nil || high.Ratio == nil || low.Ratio.Cmp(*high.Ratio) <= 0 || s.in("moisture_high").unread() {
 		return
 	}
 	s.in("moisture_low").at(low.Pos).fault(fmt.Sprintf("moisture_low is %s, above moisture_high with %s", low.Ratio, high.Ratio), "swap them")
 }
+
+// standardPrefix stands before the name of a standard in formulas.
+const standardPrefix = "standard."
 
 // ownStandard is a standard that formulas may read.
 type ownStandard struct {
@@ -119,9 +122,10 @@ type ownStandard struct {
 func (s spot) readable() (list []*ownStandard) {
 	scope := formula.NewScope()
 	entries(s, s.r.cat.Standards, func(s spot, name string, standard *Standard) {
-		own := &ownStandard{name: "standard." + name}
+		own := &ownStandard{name: standardPrefix + name}
 		switch {
 		case !formulaName.MatchString(name):
+			s.r.lacking = append(s.r.lacking, own.name)
 			return
 		case standard.Length != nil:
 			own.value = formula.LengthOf(*standard.Length)

@@ -36,6 +36,8 @@ func (s spot) percent(p Percent) {
 		s.fault("nothing is charged", "leave the surcharge out, or write its percentage")
 	case p.share.Cmp(least) <= 0 || p.share.Cmp(unit.RatioOf(10)) > 0:
 		s.fault(fmt.Sprintf("%s is not a surcharge", p), "write more than -100 and up to 1000, in percent")
+	case p.small():
+		s.warn(fmt.Sprintf("only %s is charged", p), "a surcharge is in percent: write 6.5 for six and a half of a hundred")
 	}
 }
 

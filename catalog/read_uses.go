@@ -123,6 +123,14 @@ func (r *productReading) clothUses(codes []string) {
 	}
 }
 
+// sewnIn notes that zip and cord of a cushion form are bought as hardware is.
+func (r *productReading) sewnIn(code string) {
+	form, _ := r.r.cat.CushionForms.Get(code)
+	if form.Zip != nil || form.Cord != nil {
+		r.use("hardware")
+	}
+}
+
 func (r *productReading) mayBeOwn(codes []string) bool {
 	if codes == nil {
 		codes = r.r.cat.Fabrics.Keys()

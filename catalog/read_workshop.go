@@ -40,6 +40,9 @@ func (r *reading) days() {
 		plant.ClosedDayCounts = calendar.Last
 	}
 	for _, c := range r.cat.Days.Closures {
+		if c.From == (calendar.Date{}) || c.To != nil && *c.To == (calendar.Date{}) {
+			continue // the day that could not be read is told
+		}
 		plant.Closures = append(plant.Closures, c.closure())
 	}
 	if len(r.faults) > before {

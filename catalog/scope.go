@@ -143,7 +143,11 @@ func (r *reading) formNames(f *CushionForm) *names {
 
 // names are the names of a scope, among which those that are faulty elsewhere.
 func (r *reading) names(scope *formula.Scope) *names {
-	return &names{scope: scope, broken: slices.Clone(r.lacking)}
+	known := &names{scope: scope}
+	for _, name := range r.lacking {
+		known.breaks(name)
+	}
+	return known
 }
 
 // Env is the environment that the form's formulas are evaluated over, for a

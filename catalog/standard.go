@@ -74,7 +74,7 @@ var StandardNames = []StandardName{
 	{"cloth_rounding", StandardRounding, nil, "Rounding of a line's cloth to what is bought."},
 	{"foam_oversize", StandardLength, nil, "How much larger than the finished cushion its foam is cut, both ends together."},
 	{"hot_work_caution", StandardChoice, []string{"yes", "no"}, "Whether welded work carries the hot work caution."},
-	{"two_person_lift", StandardRatio, nil, "Weight in pounds above which a carton is marked for two persons."},
+	{"two_person_lift", StandardRatio, nil, "Weight above which a carton is marked for two persons, as a plain number of pounds, in a metric catalog too."},
 }
 
 // standard gives a standard that Read made sure of. Asking for one that is not

@@ -16,7 +16,7 @@ type Surcharge struct {
 	For     string          `yaml:"for,required" doc:"What the price line says, such as steel surcharge."`
 	From    calendar.Date   `yaml:"from,required" doc:"First day on which it is charged: the day that the order counts for."`
 	To      *calendar.Date  `yaml:"to" doc:"Last day on which it is charged; without it, until further notice."`
-	Percent Percent         `yaml:"percent,required" doc:"Percentage, such as 6.5; below zero it is taken off."`
+	Percent Percent         `yaml:"percent,required" doc:"Percentage, such as 6.5 for six and a half of a hundred; below zero it is taken off."`
 	Basis   string          `yaml:"basis,required" oneof:"list net" doc:"What it is a percentage of: the line at list price, or the line less the dealer's discounts."`
 	Where   *SurchargeWhere `yaml:"where" doc:"What it is charged on; without it, everything."`
 	Pos     source.Pos      `yaml:"-"`
@@ -34,11 +34,7 @@ type Percent struct{ share unit.Ratio }
 
 // UnmarshalText reads a percentage with or without its sign.
 func (p *Percent) UnmarshalText(text []byte) error {
-	number := strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(string(text)), "%"))
-	if strings.Contains(number, "%") {
-		return fmt.Errorf("%q: a percentage has one sign: write 6.5 or 6.5 %%", text)
-	}
-	percent, err := unit.ParseRatio(number)
+	percent, err := parsePercent(string(text))
 	if err != nil {
 		return err
 	}
@@ -46,8 +42,25 @@ func (p *Percent) UnmarshalText(text []byte) error {
 	return err
 }
 
+// parsePercent reads how many of a hundred: 50 of "50", "50%" and "50 %".
+func parsePercent(text string) (unit.Ratio, error) {
+	number := strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(text), "%"))
+	if strings.Contains(number, "%") {
+		return unit.Ratio{}, fmt.Errorf("%q: a percentage has one sign: write 6.5 or 6.5 %%", text)
+	}
+	return unit.ParseRatio(number)
+}
+
 // Share is the percentage as a share of one: 6.5 % is 13/200.
 func (p Percent) Share() unit.Ratio { return p.share }
+
+// small tells a percentage so near to nothing that a share of one was mostly
+// meant: 0.065 for 6.5 %.
+func (p Percent) small() bool {
+	tenth, _ := unit.NewRatio(1, 1000)
+	least, _ := unit.NewRatio(-1, 1000)
+	return p.share.Sign() != 0 && p.share.Cmp(least) > 0 && p.share.Cmp(tenth) < 0
+}
 
 // String writes the percentage as people read it, "6.5 %".
 func (p Percent) String() string {

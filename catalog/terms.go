@@ -14,8 +14,9 @@ type Terms struct {
 	multiplier unit.Ratio
 }
 
-// UnmarshalText reads percentages parted by "/", each from 0 to less than 100,
-// or "list" for no discount.
+// UnmarshalText reads percentages parted by "/", each with or without its sign,
+// or "list" for no discount. Each is 0 or from 1 to less than 100: what is
+// between 0 and 1 is a share that somebody took for a percentage.
 func (t *Terms) UnmarshalText(text []byte) error {
 	t.text = string(text)
 	t.multiplier, _ = unit.NewRatio(1, 1)
@@ -24,12 +25,15 @@ func (t *Terms) UnmarshalText(text []byte) error {
 	}
 	hundred, _ := unit.NewRatio(100, 1)
 	for _, part := range strings.Split(t.text, "/") {
-		percent, err := unit.ParseRatio(strings.TrimSpace(part))
+		percent, err := parsePercent(part)
 		if err != nil {
 			return fmt.Errorf("terms %q: %w", t.text, err)
 		}
 		if percent.Sign() < 0 || percent.Cmp(hundred) >= 0 {
 			return fmt.Errorf("terms %q: a discount is a percentage from 0 to less than 100", t.text)
+		}
+		if percent.Sign() > 0 && percent.Cmp(unit.RatioOf(1)) < 0 {
+			return fmt.Errorf("terms %q: %s: a discount is in percent; write 50 for half", t.text, strings.TrimSpace(part))
 		}
 		left, err := hundred.Sub(percent)
 		if err == nil {

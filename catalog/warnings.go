@@ -10,8 +10,8 @@ import (
 // Warnings are what looks like a slip and yet is not wrong, in the order of the
 // files: a hand finish that ends without a clear coat, values that can never be
 // ordered, attributes that are never asked, materials that nothing uses,
-// surcharges of one name whose days overlap, closures of a vendor from whom
-// nothing is bought. A catalog with warnings is whole.
+// surcharges of one name whose days overlap or that are next to nothing, closures
+// of a vendor from whom nothing is bought, parts that no carton packs. A catalog with warnings is whole.
 func (c *Catalog) Warnings() []source.Fault { return slices.Clone(c.warnings) }
 
 // warn notes something that is not wrong and yet looks like a slip.
@@ -28,6 +28,49 @@ func (r *reading) lint() {
 	r.unused()
 	r.vendors()
 	r.goldenOrders()
+	r.unpacked()
+}
+
+// unpacked warns of parts that no carton packs, of products that are boxed: they
+// would neither be weighed nor shipped. A carton or a part that is there only
+// under a condition counts as any.
+func (r *reading) unpacked() {
+	for code, p := range r.cat.Products.All() {
+		if p.Cartons.Len() == 0 {
+			continue
+		}
+		packed := map[string]bool{}
+		for _, carton := range p.Cartons.All() {
+			for _, path := range carton.Packs {
+				packed[path.Value] = true
+			}
+		}
+		r.leftOut(r.spot("products", code.Value), p.Parts, packed)
+	}
+}
+
+// leftOut warns of each part that is not packed, of a group of which nothing is
+// packed only once.
+func (r *reading) leftOut(above spot, parts source.Map[*Part], packed map[string]bool) {
+	entries(above.in("parts"), parts, func(s spot, _ string, p *Part) {
+		switch {
+		case packed[p.Path]:
+		case p.packsBelow(packed):
+			r.leftOut(s, p.Parts, packed)
+		default:
+			s.at(p.Pos).warn(fmt.Sprintf("no carton packs %s, so that it is neither weighed nor shipped with the rest", p.Path), "name it under packs of the carton that it goes in")
+		}
+	})
+}
+
+// packsBelow tells that something below the part is packed.
+func (p *Part) packsBelow(packed map[string]bool) bool {
+	for _, part := range p.Parts.All() {
+		if packed[part.Path] || part.packsBelow(packed) {
+			return true
+		}
+	}
+	return false
 }
 
 // handFinishes warns of work of the hand finishing bench that nothing protects:

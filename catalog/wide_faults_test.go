@@ -121,7 +121,6 @@ var brokenWide = []struct {
 		`workshop.yaml:56:21: holds › credit › blocks: "relase" is nearly "release" and not the same; did you mean "release"?`,
 	}},
 	{[]change{{`placed: own material`, `placed: own materials`}}, []string{
-		`materials.yaml:34:8: fabrics › own: own is customer's own material, which the order has to wait for, and no kind of hold is placed by it; write placed: own material at one of the holds`,
 		`workshop.yaml:57:71: holds › own › placed: expected one of by hand, own material, dealer on credit hold, open choice, unknown repeat, found "own materials"; did you mean "own material"?`,
 	}},
 	{[]change{{`, placed: dealer on credit hold`, ``}}, []string{

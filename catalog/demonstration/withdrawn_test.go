@@ -16,7 +16,7 @@ func TestTheGoldenOrdersComeOut(t *testing.T) {
 	}
 	products := map[string]bool{}
 	for _, order := range cat.GoldenOrders.All() {
-		products[order.Product] = true
+		products[order.Product.Value] = true
 	}
 	if len(products) < 4 {
 		t.Errorf("golden orders are of %d products, want at least 4", len(products))

@@ -24,7 +24,7 @@ func (d *decoder) mapping(n *yaml.Node, p *plan, o options, v reflect.Value) {
 	into := v.Addr().Interface().(filler)
 	below := options{oneof: o.oneof}
 	for i := 0; i+1 < len(n.Content); i += 2 {
-		key, value := n.Content[i], n.Content[i+1]
+		key, value := n.Content[i], placed(n.Content[i+1], n.Content[i])
 		if !d.isKey(key) {
 			continue
 		}

@@ -86,8 +86,12 @@ func (r *reading) file(file File) {
 		d.wrongShape(node, "keys and values")
 		return
 	}
-	for key := range d.keys(node, r.top, r.into, r.given, r.top.fillsTwice) {
+	corrected, strangers := d.keys(node, r.top, r.into, r.given, r.top.fillsTwice)
+	for key := range corrected {
 		r.meant[key] = true
+	}
+	for _, key := range strangers {
+		d.stranger(key, r.top)
 	}
 }
 
@@ -199,29 +203,46 @@ func (d *decoder) structure(n *yaml.Node, p *plan, v reflect.Value) {
 		return
 	}
 	given := map[string]Pos{}
-	corrected := d.keys(n, p, v, given, nil)
+	corrected, strangers := d.keys(n, p, v, given, nil)
+	var missing []field
 	for _, f := range p.fields {
 		if _, found := given[f.key]; f.required && !found && !corrected[f.key] {
-			d.fault(n, fmt.Sprintf("the key %q is missing", f.key), f.doc)
+			missing = append(missing, f)
 		}
+	}
+	if len(strangers) == 1 && len(missing) == 1 {
+		d.fault(strangers[0], "unknown key "+quote(strangers[0].Value), fmt.Sprintf("is %q meant? %s", missing[0].key, missing[0].doc))
+		strangers, missing = nil, nil
+	}
+	for _, key := range strangers {
+		d.stranger(key, p)
+	}
+	for _, f := range missing {
+		d.fault(n, fmt.Sprintf("the key %q is missing", f.key), f.doc)
 	}
 	d.fillPlaces(n, p, v)
 }
 
 // keys reads the keys of a mapping into the fields of a struct and adds them
-// to given. It returns the keys that seem to be meant by unknown ones.
+// to given. It returns the keys that seem to be meant by unknown ones, which it
+// reports, and the unknown ones that seem to mean none, which it does not.
 // mayRepeat, if not nil, tells which of the keys in given may come again.
-func (d *decoder) keys(n *yaml.Node, p *plan, v reflect.Value, given map[string]Pos, mayRepeat func(string) bool) map[string]bool {
-	corrected := map[string]bool{}
+func (d *decoder) keys(n *yaml.Node, p *plan, v reflect.Value, given map[string]Pos, mayRepeat func(string) bool) (corrected map[string]bool, strangers []*yaml.Node) {
+	corrected = map[string]bool{}
 	here := map[string]bool{}
 	for i := 0; i+1 < len(n.Content); i += 2 {
-		key, value := n.Content[i], n.Content[i+1]
+		key, value := n.Content[i], placed(n.Content[i+1], n.Content[i])
 		if !d.isKey(key) {
 			continue
 		}
 		at, known := p.byKey[key.Value]
 		if !known {
-			corrected[d.unknown(key, p)] = true
+			if meant, found := Nearest(key.Value, p.keys()); found {
+				d.fault(key, "unknown key "+quote(key.Value), fmt.Sprintf("did you mean %q?", meant))
+				corrected[meant] = true
+			} else {
+				strangers = append(strangers, key)
+			}
 			continue
 		}
 		f := p.fields[at]
@@ -234,10 +255,24 @@ func (d *decoder) keys(n *yaml.Node, p *plan, v reflect.Value, given map[string]
 			given[f.key], here[f.key] = d.pos(key), true
 		}
 		d.enter(f.key)
-		d.value(value, f.plan, f.options, target)
+		if rest := partedByComma(n, i); rest != nil {
+			d.commaInNumber(value, rest)
+			i += 2
+		} else {
+			d.value(value, f.plan, f.options, target)
+		}
 		d.leave()
 	}
-	return corrected
+	return corrected, strangers
+}
+
+// placed gives a value its key's place where nothing is written: the parser
+// puts it where the next thing stands, which may be behind the end of the file.
+func placed(value, key *yaml.Node) *yaml.Node {
+	if isNull(value) && value.Value == "" && value.Line > key.Line {
+		value.Line, value.Column = key.Line, key.Column
+	}
+	return value
 }
 
 // isKey tells whether a key is plain text; the others are reported here or,
@@ -260,20 +295,14 @@ func (d *decoder) twice(key *yaml.Node, first Pos) {
 	d.fault(key, fmt.Sprintf("the key %s is given twice", quote(key.Value)), "it stands first at "+first.String())
 }
 
-// unknown reports a key that p does not have and returns the one it seems to
-// mean, "" if none.
-func (d *decoder) unknown(key *yaml.Node, p *plan) string {
-	known := p.keys()
-	meant, found := Nearest(key.Value, known)
-	hint := "the keys here are " + strings.Join(known, ", ")
-	switch {
-	case found:
-		hint = fmt.Sprintf("did you mean %q?", meant)
-	case len(known) == 0:
+// stranger reports a key that p does not have and that seems to mean none of
+// those it has.
+func (d *decoder) stranger(key *yaml.Node, p *plan) {
+	hint := "the keys here are " + strings.Join(p.keys(), ", ")
+	if len(p.fields) == 0 {
 		hint = "nothing is read here"
 	}
 	d.fault(key, "unknown key "+quote(key.Value), hint)
-	return meant
 }
 
 // refused reports the error of a type that reads itself. A Fault keeps its

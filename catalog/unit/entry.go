@@ -77,6 +77,8 @@ var lengthUnits = map[string]Length{
 	"mm": Millimetre, "cm": Centimetre, "m": Metre,
 }
 
+var gaugeWords = map[string]bool{"ga": true, "gauge": true, "gage": true, "swg": true, "awg": true}
+
 const lengthHint = "write in, ft, yd, mm, cm or m after the number"
 
 func parseLength(s string, signed bool) (Length, EntryUnit, error) {
@@ -161,6 +163,9 @@ func scanMeasure(t, minus string) (Ratio, Length, string, *ParseError) {
 		return r, 0, "", noUnit(t, rest)
 	}
 	u, ok := lengthUnits[strings.ToLower(word)]
+	if gaugeWords[strings.ToLower(word)] {
+		return r, 0, "", refuse("a gauge number is not a length", "write the thickness itself, such as 0.120 in: a gauge means another one for sheet, tube and wire")
+	}
 	if !ok {
 		return r, 0, "", refuse("unknown unit "+quote(word), lengthHint)
 	}

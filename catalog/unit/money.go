@@ -50,9 +50,29 @@ func (m Money) AppendText(b []byte) ([]byte, error) { return m.append(b), nil }
 // UnmarshalText reads what ParseMoney reads.
 func (m *Money) UnmarshalText(text []byte) error { return unmarshal(m, text, ParseMoney) }
 
+var currencySign = strings.NewReplacer("$", "", "€", "", "£", "", " ", "")
+
+// withoutSign gives a sum as it would be written for one such as $1,900.
+func withoutSign(t string) (plain string, is bool) {
+	bare := currencySign.Replace(t)
+	groups := strings.Split(bare, ",")
+	for i, group := range groups[1:] {
+		whole, cents, point := strings.Cut(group, ".")
+		last := i == len(groups)-2
+		if len(whole) != 3 || !allDigits(whole) || point && (!last || len(cents) != 2 || !allDigits(cents)) {
+			return "", false
+		}
+	}
+	plain = strings.Join(groups, "")
+	whole, cents, point := strings.Cut(plain, ".")
+	return plain, bare != t && groups[0] != "" && allDigits(whole) && (!point || len(cents) <= 2 && allDigits(cents))
+}
+
 func parseCents(minus, t string) (int64, *ParseError) {
 	whole, frac, point := strings.Cut(t, ".")
-	switch {
+	switch plain, is := withoutSign(t); {
+	case is:
+		return 0, refuse("not a sum of money", "write "+minus+plain+", without currency sign or grouping")
 	case strings.Contains(t, ","):
 		return 0, comma("write 1500.00")
 	case !allDigits(whole) || point && !allDigits(frac):

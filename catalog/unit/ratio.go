@@ -1,6 +1,7 @@
 package unit
 
 import (
+	"cmp"
 	"math"
 	"math/big"
 	"math/bits"
@@ -202,6 +203,9 @@ func ParseRatio(s string) (Ratio, error) {
 	minus, t := takeSign(t)
 	r, rest, perr := scanNumber(t, minus)
 	if perr != nil {
+		if hint, only := pointed(minus, t); only {
+			perr.Hint = hint
+		}
 		return Ratio{}, perr.of(s)
 	}
 	rest = strings.TrimLeft(rest, " ")
@@ -216,6 +220,21 @@ func ParseRatio(s string) (Ratio, error) {
 		return Ratio{}, afterNumber(rest, "write a bare number such as 3, 0.7, 70 % or 2 1/2").of(s)
 	}
 	return r, nil
+}
+
+// pointed tells how a number with a single comma would be written; of three
+// digits behind it nobody can say whether they are thousands.
+func pointed(minus, t string) (hint string, only bool) {
+	whole, after, comma := strings.Cut(t, ",")
+	digits, rest := spanDigits(after)
+	if !comma || digits == "" || strings.ContainsAny(rest, ",.") || whole != "" && !allDigits(whole) {
+		return "", false
+	}
+	decimal := minus + cmp.Or(whole, "0") + "." + after
+	if len(digits) == 3 && strings.Trim(whole, "0") != "" {
+		return "write " + decimal + ", or " + minus + whole + after + " for thousands", true
+	}
+	return "write " + decimal, true
 }
 
 // MarshalText gives String.

@@ -35,7 +35,7 @@ type rows struct {
 	n      int
 }
 
-func compareBaseline(ctx context.Context, r *report, adminURL string, httpRate float64) error {
+func compareBaseline(ctx context.Context, r *report, adminURL string, processes []process, httpRate float64) error {
 	config, err := pgxpool.ParseConfig(adminURL)
 	if err != nil {
 		return err
@@ -65,11 +65,15 @@ func compareBaseline(ctx context.Context, r *report, adminURL string, httpRate f
 		name  string
 		write func(context.Context, pgx.Tx, []rows) error
 	}{{"one CTE statement", writeCTE}, {"one batch with unnest", writeBatch}} {
+		before := usedBy(processes)
 		rate, err := timeBaseline(ctx, pool, orders, way.write)
 		if err != nil {
 			return fmt.Errorf("baseline by %s: %w", way.name, err)
 		}
 		r.note("baseline by %s: %.0f orders/s", way.name, rate)
+		for i, used := range usedBy(processes) {
+			r.note("processor time by order, %s: %.3f ms", processes[i].name, (used-before[i]).Seconds()*1000/float64(len(orders)))
+		}
 		best = max(best, rate)
 	}
 	r.plain("orders.baseline", best, "orders/s")

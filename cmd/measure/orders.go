@@ -100,7 +100,7 @@ func measureLoad(ctx context.Context, r *report, binary, data string) error {
 	if err != nil {
 		return err
 	}
-	return compareBaseline(ctx, r, adminURL, rate)
+	return compareBaseline(ctx, r, adminURL, processes[1:], rate)
 }
 
 func reportMemory(r *report, svc *service) error {
