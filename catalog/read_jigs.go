@@ -55,6 +55,9 @@ func (r *productReading) jig(s spot, b branch, p *Part, run *Run) {
 	}
 	jig, _ := r.r.cat.Jigs.Get(run.Jig)
 	r.r.use("jigs", run.Jig)
+	if r.r.spot("jigs", run.Jig).unread() {
+		return // what it bends to is not known in full
+	}
 	if run.Angle != 0 && len(jig.Angles) > 0 && !slices.Contains(jig.Angles, run.Angle) {
 		s.fault(fmt.Sprintf("%s does not bend by %d degrees", jig.Name, run.Angle), fmt.Sprintf("it bends by %s", listed(texts(jig.Angles))))
 	}

@@ -59,6 +59,19 @@ var warned = []struct {
 		`workshop.yaml:72:15: surcharges › steel-2027: it is charged on days on which steel-2026 is charged as well, for the same: Steel surcharge; end one the day before the other begins, or name them differently if both are meant`,
 	}},
 	{[]change{{"from: 2027-01-01, percent: 4 %", "from: 2026-12-31, percent: 4 %"}, {"where: {products: [kell-bench]}", "where: {products: [kell-hook]}"}}, nil},
+	{[]change{{"percent: 6.5", "percent: 0.065"}}, []string{
+		`workshop.yaml:71:15: surcharges › steel-2026 › percent: only 0.065 % is charged; a surcharge is in percent: write 6.5 for six and a half of a hundred`,
+	}},
+	{[]change{{"percent: 6.5", "percent: 0.1"}, {"percent: -2.5", "percent: -0.5 %"}}, nil},
+	// cartons: a group of which nothing is packed is told once, one that is in
+	// part by its parts; the hook is not boxed at all
+	{[]change{{"packs: [frame, seat, shelf, pad, glide]", "packs: [seat, shelf, pad]"}}, []string{
+		`products.yaml:35:9: products › kell-bench › parts › frame: no carton packs frame, so that it is neither weighed nor shipped with the rest; name it under packs of the carton that it goes in`,
+		`products.yaml:42:14: products › kell-bench › parts › glide: no carton packs glide, so that it is neither weighed nor shipped with the rest; name it under packs of the carton that it goes in`,
+	}},
+	{[]change{{"packs: [frame, seat, shelf, pad, glide]", "packs: [frame/ring, seat, shelf, pad, glide]"}}, []string{
+		`products.yaml:37:16: products › kell-bench › parts › frame › parts › leg: no carton packs frame/leg, so that it is neither weighed nor shipped with the rest; name it under packs of the carton that it goes in`,
+	}},
 	{[]change{{"to: 2026-12-31, percent: 6.5", "percent: 6.5"}}, []string{
 		`workshop.yaml:72:15: surcharges › steel-2027: it is charged on days on which steel-2026 is charged as well, for the same: Steel surcharge; end one the day before the other begins, or name them differently if both are meant`,
 	}},

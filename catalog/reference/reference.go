@@ -142,6 +142,7 @@ length is written with ` + "`len`" + `, and a fraction with ` + "`frac`" + `.
 | ` + "`ceil(n)`, `floor(n)`" + ` | a number brought to a whole one |
 | ` + "`min(a, b)`, `max(a, b)`, `abs(x)`" + ` | the least, the most, the size without its sign |
 | ` + "`band('legs', length)`" + ` | the row of the table ` + "`legs`" + ` (key ` + "`tables`" + `) that the value falls in: its lower end belongs to it, its upper end to the next |
+| ` + "`\"'eased'\"`" + ` | a text by itself: in single quotes, and these in double ones, since YAML takes the outer pair for its own |
 | ` + "`species == 'white-oak'`, `!=`, `<`, `<=`, `>`, `>=`" + ` | yes or no; a code stands in single quotes |
 | ` + "`edge in ['eased', 'bevel']`, `a && b`, `a || b`, `!a`" + ` | one of; and; or; not |
 | ` + "`top == 'glass' ? glass.thickness : len('1 1/4 in')`" + ` | the first when it holds, else the second (put the whole formula in double quotes: YAML reads ` + "`: `" + ` as its own) |

@@ -82,6 +82,18 @@ var faultyDocuments = []struct {
 		`a.yaml:2:20: parts › leg: unknown key "lenght"; did you mean "length"?`}},
 	{"unknown key", "plant: {zone: x, weather: fine}\n", []string{
 		`a.yaml:1:18: plant: unknown key "weather"; the keys here are zone, night`}},
+	{"unknown key where one is missing", "parts:\n  leg: {title: Leg, length: 2 in}\n", []string{
+		`a.yaml:2:9: parts › leg: unknown key "title"; is "name" meant? Name as printed.`}},
+	{"two unknown keys where one is missing", "parts:\n  leg: {title: Leg, length: 2 in, colour: red}\n", []string{
+		`a.yaml:2:8: parts › leg: the key "name" is missing; Name as printed.`,
+		`a.yaml:2:9: parts › leg: unknown key "title"; the keys here are name, length, shape, count, offset, bent, holes, needs, parts`,
+		`a.yaml:2:35: parts › leg: unknown key "colour"; the keys here are name, length, shape, count, offset, bent, holes, needs, parts`}},
+	{"a comma in a number between braces", "parts:\n  leg: {name: Leg, count: 1,200, length: 2 in}\n", []string{
+		`a.yaml:2:27: parts › leg › count: a comma in the number "1,200"; write 1200`}},
+	{"a value that is missing at the end", "edition:", []string{
+		`a.yaml:1:9: edition: empty value; write a value or leave the key out`}},
+	{"a key without value at the end", "? plant", []string{
+		`a.yaml:1:3: plant: empty value; write a value or leave the key out`}},
 	{"unknown key at the top", "colour: red\n", []string{
 		`a.yaml:1:1: unknown key "colour"; the keys here are plant, parts, notes, limits, closures, carriers, edition`}},
 	{"missing key", "parts:\n  leg:\n    count: 3\n", []string{

@@ -125,6 +125,8 @@ func TestParseLengthRefuses(t *testing.T) {
 		{"-72 in", "a length cannot be negative", unit.ErrNegative},
 		{"\u221272 in", "a length cannot be negative", unit.ErrNegative},
 		{"+72 in", "a sign where a number should be", nil},
+		{"11 ga", "a gauge number is not a length: write the thickness itself, such as 0.120 in", nil},
+		{"16 Gauge", "a gauge number is not a length", nil},
 		{"72 km", `unknown unit "km": write in, ft, yd, mm, cm or m`, nil},
 		{"1e3 mm", `unknown unit "e"`, nil},
 		{"72 in 3", "only whole feet may be followed by inches", nil},

@@ -56,6 +56,19 @@ func TestParseRatioRefuses(t *testing.T) {
 	}
 }
 
+func TestACommaInARatioIsToldAsAPoint(t *testing.T) {
+	for text, hint := range map[string]string{
+		"0,0025": "write 0.0025", "1,6": "write 1.6", "-2,5": "write -2.5", "70,5 %": "write 70.5 %", ",5": "write 0.5", "0,125": "write 0.125",
+		"1,900": "write 1.900, or 1900 for thousands",
+	} {
+		_, err := unit.ParseRatio(text)
+		var refusal *unit.ParseError
+		if !errors.As(err, &refusal) || refusal.Hint != hint {
+			t.Errorf("%q: %v, want the hint %q", text, err, hint)
+		}
+	}
+}
+
 func TestRatioZeroValue(t *testing.T) {
 	var zero unit.Ratio
 	if zero.Num() != 0 || zero.Den() != 1 || zero.Sign() != 0 || zero.String() != "0" {

@@ -1,0 +1,42 @@
+package source
+
+import (
+	"fmt"
+	"regexp"
+	"strings"
+
+	"go.yaml.in/yaml/v3"
+)
+
+// Between braces a comma ends a value, so that in {movement: 0,0025} YAML reads
+// the value 0 and a key 0025 that has no value.
+
+var (
+	endsInDigit   = regexp.MustCompile(`[0-9]$`)
+	restOfNumber  = regexp.MustCompile(`^[0-9][0-9.]*( ?[%a-z/0-9"']+)?$`)
+	threeAndCents = regexp.MustCompile(`^[0-9]{3}(\.[0-9]+)?( .*)?$`)
+)
+
+// partedByComma gives the key after the i-th node of a mapping, which is a key,
+// when it is the rest of a number that a comma parted.
+func partedByComma(n *yaml.Node, i int) *yaml.Node {
+	if n.Style&yaml.FlowStyle == 0 || i+3 >= len(n.Content) {
+		return nil
+	}
+	value, key := n.Content[i+1], n.Content[i+2]
+	together := value.Kind == yaml.ScalarNode && value.Style == 0 && key.Style == 0 &&
+		key.Line == value.Line && key.Column == value.Column+len([]rune(value.Value))+1
+	if together && isNull(n.Content[i+3]) && endsInDigit.MatchString(value.Value) && restOfNumber.MatchString(key.Value) {
+		return key
+	}
+	return nil
+}
+
+// commaInNumber reports a number that a comma parted.
+func (d *decoder) commaInNumber(value, rest *yaml.Node) {
+	hint := fmt.Sprintf("write %s.%s", value.Value, rest.Value)
+	if threeAndCents.MatchString(rest.Value) && value.Value != "0" {
+		hint = fmt.Sprintf("write %s%s", strings.TrimLeft(value.Value, "$€£ "), rest.Value)
+	}
+	d.fault(value, "a comma in the number "+quote(value.Value+","+rest.Value), hint)
+}
