@@ -205,7 +205,7 @@ type CushionPart struct {
 	Width     Expr       `yaml:"width,required" doc:"Finished width, a length formula."`
 	Height    Expr       `yaml:"height,required" doc:"Finished height, a length formula."`
 	OwnUsable *Expr      `yaml:"own_usable_width" doc:"Usable width of customer's own material, a length formula."`
-	OwnRepeat *Expr      `yaml:"own_repeat" doc:"Pattern repeat of customer's own material, a length formula."`
+	OwnRepeat *Expr      `yaml:"own_repeat" doc:"Pattern repeat of customer's own material, a length formula. Without it, or where the attribute it reads was not asked (its asked_when says so, such as repeat_known == 'yes'), the repeat is unknown: the cushion is reckoned as plain, and held by the kind of hold that is placed by unknown repeat."`
 	Pos       source.Pos `yaml:"-"`
 }
 
