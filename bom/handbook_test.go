@@ -329,6 +329,21 @@ var handbook = map[string]check{
 		return inches(*explode(t, cat, 1, "smithing", "").Lines[0].Steel[0].ShortPoint)
 	}, 0},
 
+	// Forging, by handbook_forging_test.go. Areas are whole um2, hence 1e-8. F-34
+	// is a row by the mean diameter's rule: the true arc is 0.028 % longer.
+	"F-01": {"one-way taper: 6 in wedge from 1 in sq needs", wedge, 0},
+	"F-02": {"two-way taper: 2 in of 1 in sq drawn to a point", point, 0},
+	"F-04": {"1 in rd x 12 in drawn to 1/2 in rd", drawnDown, 1e-8},
+	"F-06": {"10 in of 3/8 sq replaced by 1/2 round", squareFromRound, 0},
+	"F-08": {"volume of square frustum 3/4 -> 3/8 over 12 in", frustum, 0},
+	"F-10": {"7 in of parent stock with 4 % scale loss, divide by (1-s)", scaled, 0},
+	"F-12": {"upset 5/8 sq to 7/8 sq x 3/4: stock consumed", upsetHead, 0},
+	"F-34": {"scroll ID 4, OD 10, 6 turns", func(t *testing.T, _ *catalog.Catalog) float64 { return scrollInches(t, "5 in", "2 in", 6) }, 0.0003},
+	"F-40": {"open scroll D=5.5 d=1.5 N=1.5: true arc", func(t *testing.T, _ *catalog.Catalog) float64 { return scrollInches(t, "2.75 in", "0.75 in", 1.5) }, 0},
+	"F-41": {"tight coil D=200 d=40 N=800: true arc / rule", func(t *testing.T, _ *catalog.Catalog) float64 {
+		return scrollInches(t, "100 in", "20 in", 800) / meanDiameter(200, 40, 800)
+	}, 0},
+
 	// Powder and liquid.
 	"P-01": {"SG 1.6, 2 mil, 100 %", coverage("1.6", "0.002 in"), powderTolerance},
 	"P-03": {"SG 1.0, 1 mil", coverage("1", "0.001 in"), powderTolerance},

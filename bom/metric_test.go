@@ -37,6 +37,7 @@ func TestAMetricBillIsMetricThroughout(t *testing.T) {
 	cat := metricShop(t)
 	for _, c := range []struct{ product, text string }{
 		{"orrin-table", "length=72 in"}, {"tove-bench", ""}, {"tove-bench", "cloth=bracken-check"}, {"tove-bench", "cloth=moss-velvet"},
+		{"quill-screen", ""}, {"heron-stand", ""},
 	} {
 		bill := explode(t, cat, 3, c.product, c.text)
 		text := string(document(t, bill))
@@ -66,7 +67,8 @@ func TestAMetricBillIsMetricThroughout(t *testing.T) {
 
 func TestAMetricWorkingIsMetric(t *testing.T) {
 	cat := metricShop(t)
-	for _, c := range []struct{ product, text string }{{"orrin-table", "length=72 in"}, {"tove-bench", ""}, {"tove-bench", "cloth=bracken-check"}} {
+	for _, c := range []struct{ product, text string }{{"orrin-table", "length=72 in"}, {"tove-bench", ""}, {"tove-bench", "cloth=bracken-check"},
+		{"quill-screen", ""}, {"heron-stand", ""}} {
 		config, findings := cat.Check(c.product, picks(c.text), cat.Workshop.Effective)
 		if config == nil {
 			t.Fatal(findings)
@@ -82,8 +84,10 @@ func TestAMetricWorkingIsMetric(t *testing.T) {
 			}
 		}
 		for _, must := range map[string][]string{
-			"orrin-table": {"top, length: length = 1828.8 mm\n", "seasonal movement: 700 mm across the grain · 1/400 a percent · (3/25 - 3/50) = 10.5 mm, shown as 10.5 mm\n"},
-			"tove-bench":  {"seat, length: length = 1200 mm\n", "seat/cloth, "},
+			"orrin-table":  {"top, length: length = 1828.8 mm\n", "seasonal movement: 700 mm across the grain · 1/400 a percent · (3/25 - 3/50) = 10.5 mm, shown as 10.5 mm\n"},
+			"quill-screen": {"base/hoop, developed length: 2·(606 mm - 6 mm + 406 mm - 6 mm) - 8·60 mm + 2·pi·60 mm = 1896.991", "base/scroll, developed length: scroll from radius 20 mm to 110 mm over 1.5 turns: "},
+			"heron-stand":  {"base/post, parent length: 600 mm + 150 mm drawn to a point, by volume 50 mm = 650 mm\n", "base/post, stock: 650 mm / (1 - 1/20 scale loss) = 684.21", "base/pin, parent length: 120 mm - 18 mm + 18 mm upset from 55.125 mm = 157.125 mm\n", "base/stay, bar before twisting: 490 mm / (1 - 1/50) = 500 mm\n"},
+			"tove-bench":   {"seat, length: length = 1200 mm\n", "seat/cloth, "},
 		}[c.product] {
 			if !strings.Contains(all, must) {
 				t.Errorf("no %q in\n%s", must, all)

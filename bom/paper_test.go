@@ -117,6 +117,12 @@ func steelTable(rows []bom.SteelRow, in bom.Units) string {
 		for _, b := range r.Bends {
 			fmt.Fprintf(&more, "%s  bend at %s  %d deg  radius %s\n", r.Path, in.Length(b.At), b.Angle, in.Length(b.Radius))
 		}
+		if r.Form != "" {
+			fmt.Fprintf(&more, "%s  form %s\n", r.Path, quoted(r.Form))
+		}
+		if f := r.Forging; f != nil {
+			fmt.Fprintf(&more, "%s  forged from %s  heats %d  %s\n", r.Path, in.Length(f.Stock), f.Heats, quoted(f.Note))
+		}
 		for _, w := range r.Work {
 			fmt.Fprintf(&more, "%s  %s  %s  %s\n", r.Path, quoted(w.Work), w.Minutes, quoted(w.Note))
 		}

@@ -1,6 +1,7 @@
 package bom
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
@@ -19,6 +20,7 @@ import (
 //	finished   = developed rounded by steel_finished
 //	bend at    = straights and arcs before it, summed exactly and rounded by
 //	             steel_finished
+//	hoop, scroll, twisted  see shape.go; drawn, upset: see forging.go
 //	cut        = developed + allowance rounded by steel_cut; the allowance is
 //	             ring_allowance for a ring, else nothing
 //	coated     = perimeter·developed + 2·cross-section; a closed ring has no
@@ -44,12 +46,15 @@ type SteelRow struct {
 	Cut      unit.Length `json:"cut_length"`
 	// ShortPoint is given for a mitred piece, whose lengths are over the long
 	// points.
-	ShortPoint *unit.Length   `json:"short_point,omitempty"`
-	Ends       string         `json:"ends"`
-	Bends      []Bend         `json:"bends,omitempty"`
-	Work       []OperationRow `json:"work,omitempty"`
-	Weight     Weight         `json:"weight"`
-	Coated     Surface        `json:"coated_area"`
+	ShortPoint *unit.Length `json:"short_point,omitempty"`
+	Ends       string       `json:"ends"`
+	Bends      []Bend       `json:"bends,omitempty"`
+	// Form tells what the shape takes beside its lengths, such as its turns.
+	Form    string         `json:"form,omitempty"`
+	Forging *ForgingRow    `json:"forging,omitempty"`
+	Work    []OperationRow `json:"work,omitempty"`
+	Weight  Weight         `json:"weight"`
+	Coated  Surface        `json:"coated_area"`
 }
 
 // Bend is one bend of a bent piece. At is where it starts, along the centre
@@ -76,7 +81,17 @@ type shaped struct {
 	shortPoint *unit.Length
 	ends       string
 	bends      []Bend
-	closed     bool // a ring: no ends to coat
+	closed     bool // a ring or hoop: no ends to coat
+	form       string
+	forging    *ForgingRow
+	parent     unit.Length // bar that weighs what the piece does; 0: developed
+	blank      unit.Length // bar that goes into it before the allowance; 0: developed
+	surface    *unit.Area  // what is coated, where it is not a bar of one section
+}
+
+// bars are the lengths of bar that the piece weighs and that goes into it.
+func (s *shaped) bars() (parent, blank unit.Length) {
+	return cmp.Or(s.parent, s.developed), cmp.Or(s.blank, s.developed)
 }
 
 func (r *reckoning) steel(p *catalog.Part, each int) {
@@ -91,9 +106,10 @@ func (r *reckoning) steel(p *catalog.Part, each int) {
 	}
 	var x exact
 	finished := x.round(r.cat.Rounding("steel_finished"), shape.developed)
-	cut := x.round(r.cat.Rounding("steel_cut"), shape.developed+shape.allowance)
+	_, blank := shape.bars()
+	cut := x.round(r.cat.Rounding("steel_cut"), blank+shape.allowance)
 	if r.trace {
-		r.note(p.Path, "cut length", "%s + %s allowance, rounded = %s", shape.developed, shape.allowance, cut)
+		r.note(p.Path, "cut length", "%s + %s allowance, rounded = %s", blank, shape.allowance, cut)
 	}
 	if !r.fitsBar(p.Path, section, cut) {
 		return
@@ -103,6 +119,7 @@ func (r *reckoning) steel(p *catalog.Part, each int) {
 	row := SteelRow{
 		Path: p.Path, Name: name(p), Section: section.Code, Material: section.Name, Shape: shape.name, Each: each, Pieces: pieces,
 		Finished: finished, Cut: cut, ShortPoint: shape.shortPoint, Ends: shape.ends, Bends: shape.bends,
+		Form: shape.form, Forging: shape.forging,
 		Work:   operations(p.Steel.Work, pieces, &x),
 		Weight: Weight(x.times(int64(mass), pieces)),
 		Coated: Surface(x.times(int64(coated), pieces)),
@@ -124,11 +141,15 @@ func (r *reckoning) steel(p *catalog.Part, each int) {
 
 // weightAndSurface are the mass and the coated area of one piece.
 func weightAndSurface(section *catalog.Section, shape *shaped, x *exact) (unit.Mass, unit.Area) {
-	mass, err := section.Mass(shape.developed)
+	parent, _ := shape.bars()
+	mass, err := section.Mass(parent)
 	x.keep(err)
+	if shape.surface != nil {
+		return mass, *shape.surface
+	}
 	perimeter, err := section.Perimeter()
 	x.keep(err)
-	coated := x.area(perimeter, shape.developed)
+	coated := x.area(perimeter, parent)
 	if !shape.closed {
 		crossSection, err := section.CrossSection()
 		x.keep(err)
@@ -166,8 +187,18 @@ func (r *reckoning) shape(p *catalog.Part, section *catalog.Section) (shaped, bo
 		return r.mitred(p.Path, s.Mitred)
 	case s.Ring != nil:
 		return r.ring(p.Path, s.Ring, section)
-	default:
+	case s.Bent != nil:
 		return r.bent(p.Path, s.Bent)
+	case s.Hoop != nil:
+		return r.hoop(p.Path, s.Hoop, section)
+	case s.Scroll != nil:
+		return r.scroll(p.Path, s.Scroll, section)
+	case s.Drawn != nil:
+		return r.drawn(p, section)
+	case s.Upset != nil:
+		return r.upset(p, section)
+	default:
+		return r.twisted(p.Path, s.Twisted)
 	}
 }
 

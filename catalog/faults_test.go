@@ -431,7 +431,7 @@ var broken = []struct {
 		`products/table.yaml:48:96: products › tarn-table › parts › base › parts › leg › steel › straight: the formula comes to -1 in whatever is picked; a length is more than zero`,
 	}},
 	{[]change{{`section: bar-1, straight: 29 * len('1 in') - top_thickness`, `section: bar-1`}}, []string{
-		`products/table.yaml:48:69: products › tarn-table › parts › base › parts › leg › steel: none of straight, mitred, ring, bent is given; write exactly one of straight, mitred, ring, bent`,
+		`products/table.yaml:48:69: products › tarn-table › parts › base › parts › leg › steel: none of straight, mitred, ring, bent, hoop, scroll, drawn, upset, twisted is given; write exactly one of straight, mitred, ring, bent, hoop, scroll, drawn, upset, twisted`,
 	}},
 	{[]change{{`work: [{do: level, minutes: 3}]`, `work: [{do: level, minutes: -3}]`}}, []string{
 		`products/table.yaml:48:69: products › tarn-table › parts › base › parts › leg › steel › work › 1 › minutes: -3 is less than zero`,
@@ -450,7 +450,7 @@ var broken = []struct {
 		`products/table.yaml:50:17: products › tarn-table › parts › base › parts › ring: none of parts, steel, wood, glass, cushion, hardware is given; write exactly one of parts, steel, wood, glass, cushion, hardware`,
 	}},
 	{[]change{{`steel: {section: rod-1-2, ring: {outside: width / 2}}`, `steel: {section: rod-1-2, straight: width, ring: {outside: width / 2}}`}}, []string{
-		`products/table.yaml:50:25: products › tarn-table › parts › base › parts › ring › steel: straight and ring are given together; write exactly one of straight, mitred, ring, bent`,
+		`products/table.yaml:50:25: products › tarn-table › parts › base › parts › ring › steel: straight and ring are given together; write exactly one of straight, mitred, ring, bent, hoop, scroll, drawn, upset, twisted`,
 	}},
 	{[]change{{`{angle: 90, radius: len('1 in')}, {straight: len('2 in')}`, `{angle: 90}, {straight: len('2 in')}, {straight: len('2 in')}, {}`}}, []string{
 		`products/table.yaml:51:25: products › tarn-table › parts › base › parts › hook › steel › bent › runs › 2: a bend needs its centre-line radius`,

@@ -126,6 +126,12 @@ type SteelPart struct {
 	Mitred   *Mitred     `yaml:"mitred" doc:"Cut at an angle at one or both ends."`
 	Ring     *Ring       `yaml:"ring" doc:"Rolled to a closed ring."`
 	Bent     *Bent       `yaml:"bent" doc:"Straights and bends in turn."`
+	Hoop     *Hoop       `yaml:"hoop" doc:"Bent to a closed rounded rectangle."`
+	Scroll   *Scroll     `yaml:"scroll" doc:"Scrolled: a radius that grows evenly."`
+	Drawn    *Drawn      `yaml:"drawn" doc:"One end drawn out hot to a taper."`
+	Upset    *Upset      `yaml:"upset" doc:"One end upset hot to a head."`
+	Twisted  *Twisted    `yaml:"twisted" doc:"Twisted about its own axis."`
+	Forging  *Forging    `yaml:"forging" doc:"What a drawn or upset piece loses in the fire; needed for these and for no other."`
 	Work     []Operation `yaml:"work" doc:"Operations after cutting, in order."`
 	Pos      source.Pos  `yaml:"-"`
 }

@@ -1,39 +1,58 @@
 package catalog
 
-import (
-	"fmt"
-)
+import "fmt"
+
+// steelShapes are the keys of a steel part's shapes, in the order people read
+// them in.
+var steelShapes = []string{"straight", "mitred", "ring", "bent", "hoop", "scroll", "drawn", "upset", "twisted"}
 
 func (r *productReading) steel(b branch, part *Part) {
 	s, p := b.s, part.Steel
 	s.in("section").from("sections", p.Section)
 	r.fixedTo(b, part, "sections", p.Section)
 	given := []string{}
-	if p.Straight != nil {
-		given = append(given, "straight")
-		r.lengths(s, namedExpr{"straight", &p.Straight.Length})
-	}
-	if p.Mitred != nil {
-		given = append(given, "mitred")
-		r.mitred(s.in("mitred"), p.Mitred)
-	}
-	if p.Ring != nil {
-		given = append(given, "ring")
-		r.lengths(s.in("ring"), namedExpr{"outside", &p.Ring.Outside})
-		if section, found := r.r.cat.Sections.Get(p.Section); found && section.Shape == "angle" {
-			s.in("section").fault(fmt.Sprintf("%s is an angle, which is not rolled to a ring here", p.Section), "a ring is of round, square or flat bar, or of tube")
+	for i, is := range []bool{p.Straight != nil, p.Mitred != nil, p.Ring != nil, p.Bent != nil,
+		p.Hoop != nil, p.Scroll != nil, p.Drawn != nil, p.Upset != nil, p.Twisted != nil} {
+		if is {
+			given = append(given, steelShapes[i])
+			r.steelShape(steelShapes[i], b, part)
 		}
 	}
-	if p.Bent != nil {
-		given = append(given, "bent")
-		b.s = s.in("bent").in("runs")
-		r.bent(b, part)
-	}
 	if len(given) != 1 {
-		s.exactly(given, []string{"straight", "mitred", "ring", "bent"})
+		s.exactly(given, steelShapes)
 	}
+	s.forging(p)
 	for i, work := range p.Work {
 		s.in("work").item(i).in("minutes").time(work.Minutes)
+	}
+}
+
+// steelShape checks one shape that is given.
+func (r *productReading) steelShape(shape string, b branch, part *Part) {
+	s, p := b.s, part.Steel
+	section, _ := r.r.cat.Sections.Get(p.Section)
+	s.shapedFrom(shape, section)
+	s = s.in(shape)
+	switch shape {
+	case "straight":
+		r.lengths(b.s, namedExpr{"straight", &p.Straight.Length})
+	case "mitred":
+		r.mitred(s, p.Mitred)
+	case "ring":
+		r.lengths(s, namedExpr{"outside", &p.Ring.Outside})
+	case "bent":
+		b.s = s.in("runs")
+		r.bent(b, part)
+	case "hoop":
+		r.hoop(s, b, part)
+	case "scroll":
+		r.scroll(s, p.Scroll)
+	case "drawn":
+		r.drawn(s, p.Drawn, section)
+	case "upset":
+		r.upset(s, p.Upset, section)
+	case "twisted":
+		r.twisted(s, p.Twisted)
 	}
 }
 

@@ -117,7 +117,7 @@ func TestTheWorkingsCoverEverySection(t *testing.T) {
 			t.Errorf("no bill worked by hand has the section %s", section)
 		}
 	}
-	for _, must := range []string{`"straight"`, `"mitred"`, `"rolled ring"`, `"bent"`, "own material", "powder", "liquid", "joined", "two persons", `"50/10"`,
+	for _, must := range []string{`"straight"`, `"mitred"`, `"rolled ring"`, `"bent"`, `"hoop"`, `"scroll"`, `"drawn"`, `"upset"`, `"twisted"`, "own material", "powder", "liquid", "joined", "two persons", `"50/10"`,
 		"bought blank", "one piece", "leather", "hides", "pattern", "flaws", " kg/m3", " m3", " L "} {
 		if !strings.Contains(all, must) {
 			t.Errorf("no bill worked by hand has %s", must)
