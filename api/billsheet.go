@@ -83,9 +83,25 @@ func operations(work []bom.OperationRow) string {
 	return strings.Join(texts, "; ")
 }
 
+// forging writes what the smith needs: the bar before loss and hot cut, heats
+// and note.
+func forging(f *bom.ForgingRow, n numbers) string {
+	if f == nil {
+		return ""
+	}
+	text := "from " + n.length(f.Stock) + " " + n.units.Names().Length + " of bar"
+	if f.Heats > 0 {
+		text += ", heats " + count(f.Heats)
+	}
+	if f.Note != "" {
+		text += "; " + f.Note
+	}
+	return text
+}
+
 func steelSheet(bill *bom.Bill) sheet {
 	return partSheet(bill, []string{"name", "section", "material", "shape", "each", "pieces", "finished length (in)", "cut length (in)",
-		"short point (in)", "ends", "bends", "work", "weight (lb)", "coated area (ft2)"},
+		"short point (in)", "ends", "bends", "form", "forging", "work", "weight (lb)", "coated area (ft2)"},
 		func(l *bom.LineBill) []bom.SteelRow { return l.Steel },
 		func(r *bom.SteelRow, n numbers) []string {
 			bends, length := make([]string, len(r.Bends)), n.units.Names().Length
@@ -93,7 +109,7 @@ func steelSheet(bill *bom.Bill) sheet {
 				bends[i] = count(b.Angle) + " deg at " + n.length(b.At) + " " + length + ", radius " + n.length(b.Radius) + " " + length
 			}
 			return []string{r.Path, r.Name, r.Section, r.Material, r.Shape, count(r.Each), count(r.Pieces), n.length(r.Finished), n.length(r.Cut),
-				n.maybe(r.ShortPoint), r.Ends, strings.Join(bends, "; "), operations(r.Work), r.Weight.Number(n.units), r.Coated.Number(n.units)}
+				n.maybe(r.ShortPoint), r.Ends, strings.Join(bends, "; "), r.Form, forging(r.Forging, n), operations(r.Work), r.Weight.Number(n.units), r.Coated.Number(n.units)}
 		})
 }
 

@@ -162,3 +162,16 @@ func TestMassInIsMassOutAndScale(t *testing.T) {
 		}
 	}
 }
+
+// Forging is hot work, welded or not.
+func TestForgingIsHotWork(t *testing.T) {
+	if strings.Contains(smithy, "welded") {
+		t.Fatal("the smithy welds, so the test could not fail")
+	}
+	for _, c := range explode(t, readWith(t, smithy), 1, "smithy", "").Lines[0].Cautions {
+		if c.Code == "hot-work" {
+			return
+		}
+	}
+	t.Error("no hot-work caution on forged pieces")
+}

@@ -130,6 +130,7 @@ func (r *reckoning) steel(p *catalog.Part, each int) {
 	if !r.settled(p.Path, &x) {
 		return
 	}
+	r.hot = r.hot || shape.forging != nil
 	r.bill.Steel = append(r.bill.Steel, row)
 	r.bill.materials = append(r.bill.materials, Material{Line: r.line.Number, Path: p.Path, Kind: KindSteel, Item: section.Code,
 		Pieces: pieces, PieceLength: cut, Amount: issued, Measure: Length})

@@ -29,6 +29,11 @@ var developed = []struct{ product, with, path, finished, cut string }{
 	{"lodden-side", "", "base/top-ring", "36 1/8 in", "48 5/32 in"},                       // pi·11.5 = 36.128
 	{"lodden-side", "", "base/foot-ring", "47 29/32 in", "59 15/16 in"},                   // pi·15.25 = 47.909
 	{"lodden-nest", "", "base/first/frame", "53 25/32 in", "53 13/16 in"},                 // 2·19 + 9.5 + pi·2 = 53.783
+	{"quarle-hall-stand", "", "base/post", "65 1/2 in", "66 27/32 in"},                    // 65.5 / 0.98 = 66.837
+	{"quarle-hall-stand", "", "base/foot", "11 in", "9 7/16 in"},                          // (6 + 5·1.75/3) / 0.96 + 1/8 = 9.413
+	{"quarle-hall-stand", "", "base/hoop", "34 9/16 in", "34 19/32 in"},                   // 38 - 16 + 4·pi = 34.566
+	{"quarle-hall-stand", "", "base/pin", "3 in", "3 29/32 in"},                           // (2.5 + 0.5·2.25) / 0.96 + 1/8 = 3.901
+	{"quarle-hall-stand", "", "base/hook", "9 15/16 in", "9 31/32 in"},                    // the arc from x 2.618 to 10.472 with b 0.19099: 9.949
 	{"osmere-plant-stand", "", "base/leg", "27 19/32 in", "27 5/8 in"},                    // 22.5 + pi·2/3 + 3 = 27.594
 	{"osmere-plant-stand", "", "base/ring", "29 27/32 in", "41 7/8 in"},                   // pi·9.5 = 29.845
 	{"osmere-mirror", "shape=round", "base/hoop", "93 15/32 in", "105 15/32 in"},          // pi·29.75 = 93.462

@@ -198,6 +198,15 @@ func steelExtra(r *bom.SteelRow, in bom.Units) string {
 	for _, bend := range r.Bends {
 		parts = append(parts, fmt.Sprintf("bend %d° on %s at %s", bend.Angle, in.Length(bend.Radius), in.Length(bend.At)))
 	}
+	if r.Form != "" {
+		parts = append(parts, r.Form)
+	}
+	if f := r.Forging; f != nil {
+		parts = append(parts, fmt.Sprintf("from %s of bar, heats %d", in.Tape(f.Stock), f.Heats))
+		if f.Note != "" {
+			parts = append(parts, f.Note)
+		}
+	}
 	for _, work := range r.Work {
 		parts = append(parts, work.Work)
 	}
