@@ -232,7 +232,13 @@ func soundBought(fail failing, line *bom.LineBill, quantity int, row func(string
 
 func soundSteel(fail failing, cat *catalog.Catalog, r *bom.SteelRow) {
 	grain := cat.Rounding("steel_cut").To
-	if r.Finished <= 0 || r.Cut <= 0 || r.Cut%grain != 0 || r.Cut < r.Finished-grain || r.Weight <= 0 || r.Coated <= 0 {
+	// A bar that is drawn out is shorter than the piece, and one that is upset
+	// is longer: what is cut is then held against the bar before its loss.
+	becomes := r.Finished
+	if r.Forging != nil {
+		becomes = r.Forging.Stock
+	}
+	if r.Finished <= 0 || r.Cut <= 0 || r.Cut%grain != 0 || r.Cut < becomes-grain || r.Weight <= 0 || r.Coated <= 0 {
 		fail("%s: finished %s, cut %s, weight %s, coated %s", r.Path, r.Finished, r.Cut, r.Weight.In(bom.Inch), r.Coated.In(bom.Inch))
 	}
 	if r.ShortPoint != nil && (*r.ShortPoint <= 0 || *r.ShortPoint > r.Finished) {
