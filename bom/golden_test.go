@@ -26,7 +26,7 @@ var update = flag.Bool("update", false, "rewrite the machine-made files of testd
 
 const (
 	goldenFolder = "../testdata/golden"
-	byHand       = "Computed by hand: never rewritten by -update."
+	byHand       = "Worked apart from the program, step by step below: never rewritten by -update."
 	byMachine    = "Machine-made: rewritten by go test ./bom -update."
 )
 
@@ -119,12 +119,12 @@ func TestGoldenBills(t *testing.T) {
 		})
 	}
 	if 3*hand < len(paths) {
-		t.Errorf("%d of %d bills are computed by hand, want a third", hand, len(paths))
+		t.Errorf("%d of %d bills are worked apart from the program, want a third", hand, len(paths))
 	}
 }
 
 // golden compares a file with the bill that its order gives, and tells whether
-// it was computed by hand.
+// it was worked apart from the program.
 func golden(t *testing.T, shops map[string]*catalog.Catalog, path string) (hand bool) {
 	data, err := os.ReadFile(path)
 	if err != nil {

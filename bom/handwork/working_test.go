@@ -1,5 +1,5 @@
-// Package handwork re-adds the golden bills that were computed by hand. It
-// knows nothing of the program: it reads each file's working, line by line,
+// Package handwork re-adds the golden bills that were worked apart from the
+// program, of which it knows nothing: it reads each file's working, line by line,
 // reckons every step again with exact fractions, and makes sure that every
 // figure of the bill is the result of some step. What a step says is trusted
 // no further than its arithmetic; whether the steps are the right ones is read

@@ -379,8 +379,8 @@ func TestAWorkshopOfItsOwn(t *testing.T) {
 	}
 }
 
-// The second workshop's catalog, written by somebody who had only the document,
-// has no faults and its golden orders hold.
+// The second workshop's catalog, written from catalog/BEGIN.md and REFERENCE.md
+// alone, has no faults and its golden orders hold.
 func TestTheSecondWorkshopHolds(t *testing.T) {
 	var out bytes.Buffer
 	if err := run(t.Context(), []string{"catalog", "check", "../../testdata/workshop-metric"}, &out, &out); err != nil {

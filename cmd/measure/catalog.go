@@ -21,19 +21,11 @@ import (
 // memory a large one takes, and whether orders that come in while revisions are
 // stored are ever refused or made of two revisions.
 func measureCatalog(ctx context.Context, r *report, _ []string) error {
-	dir, err := os.MkdirTemp("", "billwright-measure-")
+	dir, binary, clear, err := workplace(ctx)
 	if err != nil {
 		return err
 	}
-	defer os.RemoveAll(dir)
-	// The database server runs as another user when we are root.
-	if err := os.Chmod(dir, 0o755); err != nil {
-		return err
-	}
-	binary, err := buildService(ctx, dir)
-	if err != nil {
-		return err
-	}
+	defer clear()
 	small, large := filepath.Join(dir, "demonstration"), filepath.Join(dir, "large")
 	if err := writeFolder(small, demonstration.Files()); err != nil {
 		return err

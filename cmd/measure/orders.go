@@ -30,19 +30,11 @@ const (
 // measureOrders measures start, throughput, memory and the share of the bare
 // database's throughput that orders over HTTP reach.
 func measureOrders(ctx context.Context, r *report, _ []string) error {
-	dir, err := os.MkdirTemp("", "billwright-measure-")
+	dir, binary, clear, err := workplace(ctx)
 	if err != nil {
 		return err
 	}
-	defer os.RemoveAll(dir)
-	// The database server runs as another user when we are root.
-	if err := os.Chmod(dir, 0o755); err != nil {
-		return err
-	}
-	binary, err := buildService(ctx, dir)
-	if err != nil {
-		return err
-	}
+	defer clear()
 	if err := measureStart(ctx, r, binary, filepath.Join(dir, "start")); err != nil {
 		return err
 	}
