@@ -63,31 +63,38 @@ type workingReply struct {
 // getWorking reckons the bill again from the revision that the order is pinned
 // to, with its working; see order.Working.
 func (s *Server) getWorking(ctx context.Context, in *getBillInput) (*document, error) {
-	stored, bill, err := s.findBill(ctx, in.Versioned)
+	stored, bill, trace, err := s.traceBill(ctx, in.Versioned)
 	if err != nil {
 		return nil, err
 	}
-	cat, err := s.catalogOf(ctx, principalOf(ctx).workshop, bill.Revision)
-	if err != nil {
-		return nil, err
-	}
-	var d order.Document
-	if err := json.Unmarshal(stored.Document, &d); err != nil {
-		return nil, fmt.Errorf("read a stored order: %w", err)
-	}
-	working, err := order.Working(cat, &d, bill.Hash)
-	if errors.Is(err, order.ErrOtherArithmetic) {
-		return nil, conflict(sentence(err.Error()))
-	}
-	if err != nil {
-		return nil, err
-	}
-	rows, err := json.Marshal(working)
+	rows, err := json.Marshal(trace.Working)
 	if err != nil {
 		return nil, fmt.Errorf("write the working: %w", err)
 	}
 	body := object(member{"order", quoted(stored.Number)}, member{"bill_version", []byte(strconv.Itoa(bill.Version))}, member{"working", rows})
 	return in.show(etag(bill.Version), body), nil
+}
+
+// traceBill reckons a stored bill again from the revision that its order is
+// pinned to; see order.Working.
+func (s *Server) traceBill(ctx context.Context, in Versioned) (orderdb.Stored, orderdb.StoredBill, *bom.Trace, error) {
+	stored, bill, err := s.findBill(ctx, in)
+	if err != nil {
+		return stored, bill, nil, err
+	}
+	cat, err := s.catalogOf(ctx, principalOf(ctx).workshop, bill.Revision)
+	if err != nil {
+		return stored, bill, nil, err
+	}
+	var d order.Document
+	if err := json.Unmarshal(stored.Document, &d); err != nil {
+		return stored, bill, nil, fmt.Errorf("read a stored order: %w", err)
+	}
+	trace, err := order.Trace(cat, &d, bill.Hash)
+	if errors.Is(err, order.ErrOtherArithmetic) {
+		return stored, bill, nil, conflict(sentence(err.Error()))
+	}
+	return stored, bill, trace, err
 }
 
 // quoted writes a code, which needs no escapes, as a JSON string.

@@ -48,6 +48,8 @@ func registerRoutes(s *Server) {
 		replies(s, 200, bom.Bill{}).unchanged(), []int{404}}, s.getBill)
 	add(s, route{get, "/v1/orders/{number}/bill/working", "get-bill-working", orders, "Tell how each figure of a bill came about", anyRole,
 		replies(s, 200, workingReply{}).unchanged(), []int{404, 409}}, s.getWorking)
+	add(s, route{get, "/v1/orders/{number}/bill/rows/{path}/why", "get-row-why", orders, "Tell why a row of a bill is as it is", anyRole,
+		replies(s, 200, whyReply{}).orText().unchanged(), []int{404, 409}}, s.getWhy)
 	add(s, route{get, "/v1/orders/{number}/bill/{part}", "get-bill-part", orders, "Get one part of a bill, such as its cut list", anyRole,
 		replies(s, 200, billPart{}).orSheet().unchanged(), []int{404}}, s.getBillPart)
 
@@ -157,6 +159,12 @@ func schemaOf(s *Server, v any) *huma.Schema {
 // orSheet adds that the reply also comes as CSV.
 func (r responses) orSheet() responses {
 	r["200"].Content["text/csv"] = &huma.MediaType{Schema: &huma.Schema{Type: huma.TypeString}}
+	return r
+}
+
+// orText adds the reply's form for a person to read.
+func (r responses) orText() responses {
+	r["200"].Content["text/plain"] = &huma.MediaType{Schema: &huma.Schema{Type: huma.TypeString}}
 	return r
 }
 

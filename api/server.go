@@ -77,6 +77,7 @@ func newServer(set Settings, routes func(*Server)) (s *Server, err error) {
 	s = &Server{set: set, log: set.Log, echo: echo.New(), keys: newKeyring(set.Pool), standings: newStandings(set.Pool, set.Clock)}
 	s.echo.IPExtractor = echo.ExtractIPDirect() // else any client chooses its own address by X-Forwarded-For
 	s.echo.HTTPErrorHandler = s.routerError
+	s.echo.Pre(rowAddress)
 	s.echo.Use(s.guard)
 	s.api = jsonOnly{humaecho.New(s.echo, apiConfig())}
 	s.document = sync.OnceValues(s.api.OpenAPI().MarshalJSON)

@@ -58,25 +58,22 @@ type LineBill struct {
 	materials []Material
 }
 
-// Working is how one figure of a bill row came about. Path is the row's
-// position path within its line, empty for a figure of the product, which stands
-// before the rows that read it.
-type Working struct {
-	Line   int    `json:"line"`
-	Path   string `json:"path"`
-	Figure string `json:"figure"`
-	Text   string `json:"text"`
-}
-
 // Explode reckons the bill of an order's lines. Findings tell everything that
 // keeps a line from being made; with any finding there is no bill. The working
 // is empty unless wanted.
 func Explode(cat *catalog.Catalog, lines []Line, wantWorking bool) (*Bill, []Working, []catalog.Finding) {
 	bill := &Bill{Arithmetic: Arithmetic, Revision: cat.Revision, Units: unitsOf(cat), Lines: make([]LineBill, 0, len(lines))}
 	var working []Working
+	if wantWorking {
+		const usual = 64 // figures of a line
+		working = make([]Working, 0, usual*len(lines))
+	}
 	var findings []catalog.Finding
 	for _, line := range lines {
 		r := reckoning{cat: cat, units: bill.Units, line: line, env: line.Config.Env(), trace: wantWorking, working: working}
+		if wantWorking {
+			r.cat = cat.Watched(r.readsStandard)
+		}
 		r.explode()
 		working = r.working
 		findings = append(findings, r.findings...)

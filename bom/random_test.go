@@ -13,79 +13,18 @@ import (
 
 	"billwright/bom"
 	"billwright/catalog"
+	"billwright/catalog/sampling"
 	"billwright/catalog/unit"
 )
 
-// dice gives a whole number from 0 to below n.
-type dice func(n int) int
-
-// anyPicks draws a text for each attribute of a product, or leaves it to its
-// default.
-func anyPicks(p *catalog.Product, roll dice) (list []catalog.Pick) {
-	for code, a := range p.Attributes.All() {
-		if a.Default != nil && roll(3) == 0 {
-			continue
-		}
-		list = append(list, catalog.Pick{Attribute: code.Value, Text: anyText(a, roll)})
-	}
-	return list
-}
-
-func anyText(a *catalog.Attribute, roll dice) string {
-	switch {
-	case a.Choose != nil:
-		options := a.Options()
-		return options[roll(len(options))].Code
-	case a.Size != nil && len(a.Size.Standard) > 0 && roll(3) == 0:
-		return a.Size.Standard[roll(len(a.Size.Standard))].String()
-	case a.Size != nil && roll(2) == 0:
-		return anyStep(a.Size.From, a.Size.To, a.Size.StepMM, roll).Millimetres() + " mm"
-	case a.Size != nil:
-		return anyStep(a.Size.From, a.Size.To, a.Size.StepInch, roll).String()
-	case a.Count != nil:
-		return fmt.Sprint(a.Count.From + roll(a.Count.To-a.Count.From+1))
-	}
-	return "written"
-}
-
-func anyStep(from, to, step unit.Length, roll dice) unit.Length {
-	first, last := (from+step-1)/step, to/step
-	return (first + unit.Length(roll(int(last-first+1)))) * step
-}
-
 // anyConfig draws a configuration of any product; it is nil when the catalog
 // refuses it.
-func anyConfig(cat *catalog.Catalog, roll dice) *catalog.Config {
-	codes := cat.Products.Keys()
-	product, _ := cat.Products.Get(codes[roll(len(codes))])
-	return anyConfigOf(cat, product, roll)
+func anyConfig(cat *catalog.Catalog, roll sampling.Dice) *catalog.Config {
+	return sampling.Config(cat, roll)
 }
 
-// anyConfigOf draws a configuration of a product.
-func anyConfigOf(cat *catalog.Catalog, product *catalog.Product, roll dice) *catalog.Config {
-	list := anyPicks(product, roll)
-	config, findings := cat.Check(product.Code, list, cat.Workshop.Effective)
-	if config != nil {
-		return config
-	}
-	// What is not asked after all is left out.
-	asked := list[:0]
-	for _, pick := range list {
-		if !hasFinding(findings, "/configuration/"+pick.Attribute, "attribute.not-asked") {
-			asked = append(asked, pick)
-		}
-	}
-	config, _ = cat.Check(product.Code, asked, cat.Workshop.Effective)
-	return config
-}
-
-func hasFinding(findings []catalog.Finding, pointer, code string) bool {
-	for _, f := range findings {
-		if f.Pointer == pointer && f.Code == code {
-			return true
-		}
-	}
-	return false
+func anyConfigOf(cat *catalog.Catalog, product *catalog.Product, roll sampling.Dice) *catalog.Config {
+	return sampling.ConfigOf(cat, product, roll)
 }
 
 // described is a configuration as its picks, for messages.

@@ -23,6 +23,8 @@ type reckoning struct {
 	findings []catalog.Finding
 	trace    bool
 	working  []Working
+	// asked are the standards read since the last figure was noted.
+	asked []string
 	// assemblies is the stack of groups with a metal finish around the part
 	// being reckoned; steel adds its area to the last.
 	assemblies []assembly
@@ -65,7 +67,7 @@ func (r *reckoning) part(p *catalog.Part, times int) {
 	}
 	each := times
 	if p.Pieces != nil {
-		n, ok := r.count(p.Path, "pieces", p.Pieces)
+		n, ok := r.count(p.Path, piecesFigure, p.Pieces)
 		if !ok || n == 0 {
 			return
 		}
@@ -74,6 +76,9 @@ func (r *reckoning) part(p *catalog.Part, times int) {
 			return
 		}
 	}
+	from := len(r.working)
+	defer r.restsOn(from)
+	r.notePieces(p, each)
 	switch {
 	case p.Steel != nil:
 		r.steel(p, each)
@@ -154,12 +159,6 @@ func (r *reckoning) refuseFormula(code, path, figure string, e *catalog.Expr, be
 	r.refuse(code, path, "%s %s; the formula is %s", figure, because, r.workingOf(e))
 }
 
-func (r *reckoning) note(path, figure, format string, args ...any) {
-	if r.trace {
-		r.working = append(r.working, Working{Line: r.line.Number, Path: path, Figure: figure, Text: fmt.Sprintf(format, r.written(args)...)})
-	}
-}
-
 // written puts the texts of quantities, in the workshop's units, in their place.
 func (r *reckoning) written(args []any) []any {
 	for i, arg := range args {
@@ -171,12 +170,6 @@ func (r *reckoning) written(args []any) []any {
 		}
 	}
 	return args
-}
-
-func (r *reckoning) noteFormula(path, figure string, e *catalog.Expr) {
-	if r.trace {
-		r.working = append(r.working, Working{Line: r.line.Number, Path: path, Figure: figure, Text: r.workingOf(e)})
-	}
 }
 
 func (r *reckoning) workingOf(e *catalog.Expr) string {

@@ -27,6 +27,7 @@ type Catalog struct {
 	Plan
 
 	warnings []source.Fault
+	watch    func(standard string) // see Watched
 }
 
 // Plan is the catalog as the engineer writes it: each field is a top-level key

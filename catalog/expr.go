@@ -32,3 +32,9 @@ func (e *Expr) Working(env []formula.Value) string { return e.compiled.Working(e
 
 // MetricWorking is Working with every value in metric units.
 func (e *Expr) MetricWorking(env []formula.Value) string { return e.compiled.MetricWorking(env) }
+
+// Inputs are the names that the formula reads with what they stood for, lengths
+// in mm where metric.
+func (e *Expr) Inputs(env []formula.Value, metric bool) []formula.Input {
+	return e.compiled.Inputs(env, metric)
+}

@@ -80,11 +80,22 @@ var StandardNames = []StandardName{
 // standard gives a standard that Read made sure of. Asking for one that is not
 // in StandardNames, or as another kind, is a mistake in the program.
 func (c *Catalog) standard(name string, kind StandardKind) *Standard {
+	if c.watch != nil {
+		c.watch(name)
+	}
 	s, found := c.Standards.Get(name)
 	if !found || s.kind() != kind {
 		panic(fmt.Sprintf("catalog: %q is not a standard of kind %s", name, kind))
 	}
 	return s
+}
+
+// Watched is the same catalog, which tells watch of every standard that is
+// asked for by name, so that a working can name those it rests on.
+func (c *Catalog) Watched(watch func(standard string)) *Catalog {
+	watched := *c
+	watched.watch = watch
+	return &watched
 }
 
 // Length is the value of a standard of StandardNames of kind StandardLength.

@@ -21,6 +21,15 @@ var ErrOtherArithmetic = errors.New("the bill was made by another version of the
 // twice as long as everything else about the order together, and hardly any
 // bill is ever asked for it.
 func Working(cat *catalog.Catalog, d *Document, hash [32]byte) ([]bom.Working, error) {
+	trace, err := Trace(cat, d, hash)
+	if err != nil {
+		return nil, err
+	}
+	return trace.Working, nil
+}
+
+// Trace is Working with all that the bill was reckoned from.
+func Trace(cat *catalog.Catalog, d *Document, hash [32]byte) (*bom.Trace, error) {
 	if d.Bill.Arithmetic != bom.Arithmetic {
 		return nil, ErrOtherArithmetic
 	}
@@ -44,7 +53,7 @@ func Working(cat *catalog.Catalog, d *Document, hash [32]byte) ([]bom.Working, e
 	if bom.Hash(document) != hash {
 		return nil, ErrOtherArithmetic
 	}
-	return working, nil
+	return &bom.Trace{Catalog: cat, Lines: lines, Bill: bill, Working: working}, nil
 }
 
 // picks are what was entered for a line; defaults are left to the catalog.

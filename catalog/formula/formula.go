@@ -10,6 +10,9 @@ type Formula struct {
 	text  string
 	root  *node
 	names []string
+	// shown is the formula itself as its working begins with it, in either
+	// system of units.
+	shown, shownMetric string
 }
 
 func newFormula(text string, root *node) *Formula {
@@ -17,6 +20,7 @@ func newFormula(text string, root *node) *Formula {
 	f.root.collect(&f.names)
 	slices.Sort(f.names)
 	f.names = slices.Compact(f.names)
+	f.shown, f.shownMetric = string(root.show(nil, showing{})), string(root.show(nil, showing{metric: true}))
 	return f
 }
 

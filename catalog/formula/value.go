@@ -103,23 +103,27 @@ func (v Value) Rounded() bool { return v.rounded }
 
 // String shows v to people: "15 in", "3/8", "1296 in2", "yes", "white-oak",
 // and "not set" for the zero Value.
-func (v Value) String() string {
+func (v Value) String() string { return string(v.append(nil)) }
+
+func (v Value) append(b []byte) []byte {
 	switch v.kind {
 	case Number:
-		return v.ratio.String()
+		b, _ = v.ratio.AppendText(b) // none of these has an error
 	case Length:
-		return v.Length().String()
+		b, _ = v.Length().AppendText(b)
 	case Area:
-		return areaText(v.Area())
+		b = append(b, areaText(v.Area())...)
 	case Bool:
 		if v.yes {
-			return "yes"
+			return append(b, "yes"...)
 		}
-		return "no"
+		return append(b, "no"...)
 	case Text:
-		return v.text
+		return append(b, v.text...)
+	default:
+		return append(b, "not set"...)
 	}
-	return "not set"
+	return b
 }
 
 // areaText shows whole square inches as such, everything else exactly in mm2.

@@ -1,6 +1,8 @@
 package formula
 
 import (
+	"bytes"
+	"slices"
 	"strings"
 
 	"cel.dev/cel-go/common/operators"
@@ -22,28 +24,52 @@ func (f *Formula) MetricWorking(env []Value) string {
 }
 
 func (f *Formula) working(how showing) string {
-	steps := []string{f.root.show(how)}
-	how.values = true
-	steps = append(steps, f.root.show(how))
-	how.calls = true
-	steps = append(steps, f.root.show(how), how.result(f.root.value(how.env)))
-	kept := steps[:1]
-	for _, step := range steps[1:] {
-		if step != kept[len(kept)-1] {
-			kept = append(kept, step)
-		}
+	var room [256]byte
+	first := f.shown
+	if how.metric {
+		first = f.shownMetric
 	}
-	return strings.Join(kept, " = ")
+	w := steps{text: append(room[:0], first...)}
+	w.last = len(w.text)
+	how.values = true
+	w.add(func(b []byte) []byte { return f.root.show(b, how) })
+	how.calls = true
+	w.add(func(b []byte) []byte { return f.root.show(b, how) })
+	w.add(func(b []byte) []byte { return how.result(b, f.root, how.env) })
+	return string(w.text)
 }
 
-func (how showing) result(v Value, err error) string {
+// steps is a working as far as it has come; the last step is the last so many
+// bytes of the text.
+type steps struct {
+	text []byte
+	last int
+}
+
+// add appends a step unless it is the same as the one before it.
+func (w *steps) add(write func([]byte) []byte) {
+	end := len(w.text)
+	w.text = append(w.text, " = "...)
+	start := len(w.text)
+	w.text = write(w.text)
+	if bytes.Equal(w.text[end-w.last:end], w.text[start:]) {
+		w.text = w.text[:end]
+		return
+	}
+	w.last = len(w.text) - start
+}
+
+// result appends what the formula comes to, or why it comes to nothing.
+func (how showing) result(b []byte, root *node, env []Value) []byte {
+	v, err := root.value(env)
 	if f, ok := err.(*Fault); ok {
-		return "? (" + f.Sentence() + ")"
+		return append(append(append(b, "? ("...), f.Sentence()...), ')')
 	}
+	b = how.shown(b, v)
 	if v.rounded {
-		return how.shown(v) + " (rounded to the nearest " + map[Kind]string{Length: "nm", Area: "um2"}[v.kind] + ")"
+		b = append(append(append(b, " (rounded to the nearest "...), map[Kind]string{Length: "nm", Area: "um2"}[v.kind]...), ')')
 	}
-	return how.shown(v)
+	return b
 }
 
 // showing says how names and calls are shown.
@@ -76,63 +102,75 @@ var binding = map[string]int{
 	operators.Negate: bindsSign, operators.LogicalNot: bindsSign,
 }
 
-func (n *node) show(how showing) string {
-	text, _ := n.piece(how)
-	return text
+func (n *node) show(b []byte, how showing) []byte {
+	b, _ = n.piece(b, how)
+	return b
 }
 
-// piece shows n and says how tightly what it shows binds.
-func (n *node) piece(how showing) (text string, binds int) {
+// piece appends n as shown and says how tightly what it shows binds.
+func (n *node) piece(b []byte, how showing) (text []byte, binds int) {
 	switch {
 	case n.isVariable():
-		return n.variable(how)
+		return n.variable(b, how)
 	case n.op == "" && how.metric && (n.literal.kind == Length || n.literal.kind == Area):
-		return how.shown(n.literal), bindsAtom
+		return how.shown(b, n.literal), bindsAtom
 	case n.op == "":
-		return n.written, bindsOf(n.literal, n.written)
+		return append(b, n.written...), bindsOf(n.literal, n.written)
 	case how.values && n.op == operators.Conditional:
 		if side := n.side(how.env); side != nil {
-			return side.piece(how)
+			return side.piece(b, how)
 		}
 	case how.calls && !isSign(n.op):
 		if v, err := n.value(how.env); err == nil {
-			return how.shown(v), bindsOf(v, v.String())
+			return how.bound(b, v)
 		}
 	}
 	if !isSign(n.op) {
-		return n.function(how), bindsAtom
+		return n.function(b, how), bindsAtom
 	}
-	return n.operation(how), binding[n.op]
+	return n.operation(b, how), binding[n.op]
 }
 
-func (n *node) variable(how showing) (string, int) {
+func (n *node) variable(b []byte, how showing) ([]byte, int) {
 	if !how.values || n.slot >= len(how.env) || how.env[n.slot].kind == 0 {
-		return n.name, bindsAtom
+		return append(b, n.name...), bindsAtom
 	}
-	v := how.env[n.slot]
-	return how.shown(v), bindsOf(v, v.String())
+	return how.bound(b, how.env[n.slot])
 }
 
-// shown is a value inside a calculation: texts stand in quotes there.
-func (how showing) shown(v Value) string {
+// bound appends a value and says how tightly it binds; a metric length binds as
+// the same length in inches does.
+func (how showing) bound(b []byte, v Value) ([]byte, int) {
+	start := len(b)
+	b = how.shown(b, v)
+	return b, bindsOf(v, b[start:])
+}
+
+// shown appends a value as it stands inside a calculation: texts in quotes.
+func (how showing) shown(b []byte, v Value) []byte {
 	switch {
 	case v.kind == Text:
-		return writtenText(v)
+		return append(append(append(b, '\''), v.text...), '\'')
 	case how.metric && v.kind == Length:
-		return v.Length().Millimetres() + " mm"
+		return append(v.Length().AppendMillimetres(b), " mm"...)
 	case how.metric && v.kind == Area:
-		return v.Area().String()
+		b, _ = v.Area().AppendText(b) // which has no error
+		return b
 	}
-	return v.String()
+	return v.append(b)
 }
 
 // bindsOf makes brackets appear around 3/8 in a product and -3 in after a sign.
-func bindsOf(v Value, text string) int {
+func bindsOf[T string | []byte](v Value, text T) int {
 	switch {
-	case strings.HasPrefix(text, "-"):
+	case len(text) > 0 && text[0] == '-':
 		return bindsSum
-	case v.kind == Number && strings.ContainsAny(text, "/ "):
-		return bindsSum + 1
+	case v.kind == Number:
+		for i := range len(text) {
+			if text[i] == '/' || text[i] == ' ' {
+				return bindsSum + 1
+			}
+		}
 	}
 	return bindsAtom
 }
@@ -149,25 +187,26 @@ func (n *node) side(env []Value) *node {
 	return n.args[2]
 }
 
-func (n *node) function(how showing) string {
+func (n *node) function(b []byte, how showing) []byte {
 	name, _, _ := strings.Cut(n.op, "@")
-	parts := make([]string, len(n.args))
-	for i, a := range n.args {
-		parts[i] = a.show(how)
-	}
-	return name + "(" + strings.Join(parts, ", ") + ")"
+	b = append(append(b, name...), '(')
+	b = n.elements(b, how, n.args)
+	return append(b, ')')
 }
 
-func (n *node) operation(how showing) string {
+func (n *node) operation(b []byte, how showing) []byte {
 	binds := binding[n.op]
 	sign, _ := operators.FindReverse(n.op)
 	switch n.op {
 	case operators.Negate, operators.LogicalNot:
-		return sign + n.args[0].bracketed(how, bindsSign)
+		return n.args[0].bracketed(append(b, sign...), how, bindsSign)
 	case operators.Conditional:
-		return n.args[0].bracketed(how, bindsOr) + " ? " + n.args[1].bracketed(how, bindsOr) + " : " + n.args[2].show(how)
+		b = append(n.args[0].bracketed(b, how, bindsOr), " ? "...)
+		b = append(n.args[1].bracketed(b, how, bindsOr), " : "...)
+		return n.args[2].show(b, how)
 	case operators.In:
-		return n.args[0].bracketed(how, bindsSum) + " in [" + n.listText(how) + "]"
+		b = append(n.args[0].bracketed(b, how, bindsSum), " in ["...)
+		return append(n.elements(b, how, n.args[1:]), ']')
 	}
 	left, right := binds, binds+1
 	switch binds {
@@ -176,21 +215,25 @@ func (n *node) operation(how showing) string {
 	case bindsAnd, bindsOr:
 		right = binds // the same from whichever end it is read
 	}
-	return n.args[0].bracketed(how, left) + " " + sign + " " + n.args[1].bracketed(how, right)
+	b = append(append(append(n.args[0].bracketed(b, how, left), ' '), sign...), ' ')
+	return n.args[1].bracketed(b, how, right)
 }
 
-func (n *node) listText(how showing) string {
-	parts := make([]string, 0, len(n.list))
-	for _, element := range n.args[1:] {
-		parts = append(parts, element.show(how))
+func (n *node) elements(b []byte, how showing, parts []*node) []byte {
+	for i, part := range parts {
+		if i > 0 {
+			b = append(b, ", "...)
+		}
+		b = part.show(b, how)
 	}
-	return strings.Join(parts, ", ")
+	return b
 }
 
-func (n *node) bracketed(how showing, least int) string {
-	text, binds := n.piece(how)
+func (n *node) bracketed(b []byte, how showing, least int) []byte {
+	start := len(b)
+	b, binds := n.piece(b, how)
 	if binds < least {
-		return "(" + text + ")"
+		b = append(slices.Insert(b, start, '('), ')')
 	}
-	return text
+	return b
 }

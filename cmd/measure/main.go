@@ -2,6 +2,7 @@
 //
 //	go run ./cmd/measure orders [--detail FILE]
 //	go run ./cmd/measure catalog [--detail FILE]
+//	go run ./cmd/measure explode [--detail FILE]
 //
 // Standard output holds nothing but tab-separated rows: name, value, unit, bar,
 // and ok or short. A figure that could not be measured is "-" and short. The
@@ -25,6 +26,7 @@ import (
 var measures = map[string]func(ctx context.Context, r *report, args []string) error{
 	"orders":  measureOrders,
 	"catalog": measureCatalog,
+	"explode": measureExplode,
 }
 
 func main() {

@@ -29,6 +29,7 @@ catalog:                  catalog/formula catalog/calendar catalog/source
 catalog/difference:       catalog
 catalog/demonstration:    catalog
 catalog/reference:        catalog
+catalog/sampling:         catalog
 bom:                      catalog
 bom/demand:               bom
 bom/order:                bom
@@ -45,8 +46,9 @@ deploy/postgres:
 deploy/postgres/testdb:   deploy/postgres migrations
 deploy/importrule:
 deploy/jobrecord:
+deploy/fused:
 cmd/billwright:           api catalog/demonstration deploy/postgres migrations
-cmd/measure:              api catalog/demonstration deploy/postgres migrations
+cmd/measure:              api catalog/demonstration catalog/sampling deploy/postgres migrations
 `
 
 // impure are packages that a pure one must not reach, however far.
@@ -55,7 +57,7 @@ var impure = []string{
 	"net/http", "database/sql", "log", "log/slog", "os/exec",
 }
 
-var pure = []string{"catalog/unit", "catalog/formula", "catalog/calendar", "catalog/source", "catalog", "catalog/difference", "bom", "bom/demand", "bom/order", "bom/golden"}
+var pure = []string{"catalog/unit", "catalog/formula", "catalog/calendar", "catalog/source", "catalog", "catalog/difference", "catalog/sampling", "bom", "bom/demand", "bom/order", "bom/golden"}
 
 type listed struct {
 	ImportPath string
