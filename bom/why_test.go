@@ -166,8 +166,8 @@ func TestWhyOfNoRow(t *testing.T) {
 		"":               "no such row: an address is LINE/PATH, such as 1/",
 		"2/base/leg":     "no such row: an address is LINE/PATH, such as 1/",
 		"1":              "no such row: an address is LINE/PATH, such as 1/",
-		"1/base/stretch": "no such row: line 1 has base/crossbar",
-		"1/base":         "no such row: line 1 has base/crossbar",
+		"1/base/stretch": "no such row: line 1 has base/leg, base/long-rail",
+		"1/base/":        "no such row: line 1 has base/leg, base/long-rail",
 	} {
 		_, err := trace.Why(address)
 		if !errors.Is(err, bom.ErrNoRow) || !strings.HasPrefix(err.Error(), says) {
