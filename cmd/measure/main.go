@@ -3,6 +3,7 @@
 //	go run ./cmd/measure orders [--detail FILE]
 //	go run ./cmd/measure catalog [--detail FILE]
 //	go run ./cmd/measure explode [--detail FILE]
+//	go run ./cmd/measure cutting [--detail FILE] DIR
 //
 // Standard output holds nothing but tab-separated rows: name, value, unit, bar,
 // and ok or short. A figure that could not be measured is "-" and short. The
@@ -27,6 +28,7 @@ var measures = map[string]func(ctx context.Context, r *report, args []string) er
 	"orders":  measureOrders,
 	"catalog": measureCatalog,
 	"explode": measureExplode,
+	"cutting": measureCutting,
 }
 
 func main() {
@@ -44,8 +46,16 @@ func run(ctx context.Context, args []string) error {
 	}
 	flags := flag.NewFlagSet(args[0], flag.ContinueOnError)
 	path := flags.String("detail", "", "`file` for details")
-	if err := flags.Parse(args[1:]); err != nil {
-		return err
+	var rest []string
+	for left := args[1:]; len(left) > 0; left = flags.Args() {
+		// Flags may stand behind the folder too.
+		if left[0] != "" && left[0][0] != '-' {
+			rest = append(rest, left[0])
+			left = left[1:]
+		}
+		if err := flags.Parse(left); err != nil {
+			return err
+		}
 	}
 	r := &report{out: os.Stdout, detail: io.Discard}
 	if *path != "" {
@@ -57,5 +67,5 @@ func run(ctx context.Context, args []string) error {
 		r.detail = file
 	}
 	r.note("machine: %d processors, %s/%s, %s", runtime.NumCPU(), runtime.GOOS, runtime.GOARCH, runtime.Version())
-	return measures[args[0]](ctx, r, flags.Args())
+	return measures[args[0]](ctx, r, rest)
 }

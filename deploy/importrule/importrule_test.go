@@ -31,6 +31,7 @@ catalog/demonstration:    catalog
 catalog/reference:        catalog
 catalog/sampling:         catalog
 bom:                      catalog
+bom/cutting:
 bom/demand:               bom
 bom/order:                bom
 bom/golden:               bom/order
@@ -48,7 +49,7 @@ deploy/importrule:
 deploy/jobrecord:
 deploy/fused:
 cmd/billwright:           api catalog/demonstration deploy/postgres migrations
-cmd/measure:              api catalog/demonstration catalog/sampling deploy/postgres migrations
+cmd/measure:              api bom/cutting catalog/demonstration catalog/sampling deploy/postgres migrations
 `
 
 // impure are packages that a pure one must not reach, however far.
@@ -57,7 +58,7 @@ var impure = []string{
 	"net/http", "database/sql", "log", "log/slog", "os/exec",
 }
 
-var pure = []string{"catalog/unit", "catalog/formula", "catalog/calendar", "catalog/source", "catalog", "catalog/difference", "catalog/sampling", "bom", "bom/demand", "bom/order", "bom/golden"}
+var pure = []string{"catalog/unit", "catalog/formula", "catalog/calendar", "catalog/source", "catalog", "catalog/difference", "catalog/sampling", "bom", "bom/cutting", "bom/demand", "bom/order", "bom/golden"}
 
 type listed struct {
 	ImportPath string

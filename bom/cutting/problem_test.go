@@ -1,0 +1,111 @@
+package cutting_test
+
+import (
+	"errors"
+	"strings"
+	"testing"
+
+	"billwright/bom/cutting"
+)
+
+func TestBadProblemsAreRefusedWithAllFaults(t *testing.T) {
+	bar := []cutting.Stock{{Length: 6000, Cost: 10, Limit: cutting.Unlimited}}
+	one := []cutting.Piece{{Length: 1000, Count: 1}}
+	for name, c := range map[string]struct {
+		problem cutting.Problem
+		said    []string
+	}{
+		"a piece longer than the stock": {
+			cutting.Problem{Pieces: []cutting.Piece{{Length: 6001, Count: 1}}, Stock: bar},
+			[]string{"pieces, line 1: length 6001 is longer than the 6000 that the longest bar leaves"},
+		},
+		"trim makes it too long": {
+			cutting.Problem{Pieces: []cutting.Piece{{Length: 5995, Count: 1}}, Stock: bar, TrimStart: 3, TrimEnd: 3},
+			[]string{"longer than the 5994"},
+		},
+		"a kerf behind every piece makes it too long": {
+			cutting.Problem{Pieces: []cutting.Piece{{Length: 6000, Count: 1}}, Stock: bar, Kerf: 3, KerfAfterEvery: true},
+			[]string{"longer than the 5997"},
+		},
+		"zero, negative and too many": {
+			cutting.Problem{Pieces: []cutting.Piece{{Length: 0, Count: 1}, {Length: -5, Count: 1}, {Length: 5, Count: 0}, {Length: 5, Count: 2e12}}, Stock: bar},
+			[]string{"line 1: length 0", "line 2: length -5", "line 3: count 0", "line 4: count 2000000000000"},
+		},
+		"kerf wider than the bar": {
+			cutting.Problem{Pieces: one, Stock: bar, Kerf: 6000},
+			[]string{"the kerf 6000 is as wide as the bar of 6000 is long"},
+		},
+		"trim eats the bar": {
+			cutting.Problem{Pieces: one, Stock: bar, TrimStart: 3000, TrimEnd: 3000},
+			[]string{"trimming 3000 and 3000 leaves nothing of a bar of 6000"},
+		},
+		"no stock":          {cutting.Problem{Pieces: one}, []string{"stock: there is none", `there is no stock of group ""`}},
+		"stock used up":     {cutting.Problem{Pieces: one, Stock: []cutting.Stock{{Length: 6000}}}, []string{"no stock of group"}},
+		"no stock of grade": {cutting.Problem{Pieces: []cutting.Piece{{Length: 9, Count: 1, Group: "4140"}}, Stock: bar}, []string{`no stock of group "4140"`}},
+		"bad stock": {
+			cutting.Problem{Pieces: one, Stock: []cutting.Stock{{Length: -1}, {Length: 10, Cost: -1, Limit: -7}}, Kerf: -1, Keep: -2, LengthsPerBar: -1},
+			[]string{"stock, line 1: length -1", "line 2: cost -1", "line 2: limit -7", "kerf: -1", "keep: -2", "lengths per bar: -1"},
+		},
+	} {
+		t.Run(name, func(t *testing.T) {
+			_, err := cutting.Solve(c.problem, cutting.Options{})
+			var invalid *cutting.Invalid
+			if !errors.As(err, &invalid) {
+				t.Fatalf("got %v", err)
+			}
+			for _, said := range c.said {
+				if !strings.Contains(err.Error(), said) {
+					t.Errorf("%q is missing in %q", said, err)
+				}
+			}
+		})
+	}
+}
+
+func TestStockThatRunsOutIsNamed(t *testing.T) {
+	p := cutting.Problem{Pieces: []cutting.Piece{{Length: 3000, Count: 5}}, Stock: []cutting.Stock{{Length: 6000, Limit: 2}}}
+	_, err := cutting.Solve(p, cutting.Options{})
+	var short *cutting.TooLittleStock
+	if !errors.As(err, &short) || len(short.Short) != 1 || short.Short[0].Count != 1 {
+		t.Fatalf("got %v", err)
+	}
+}
+
+func TestHugeCountsAndGrainsStayBounded(t *testing.T) {
+	billion := cutting.Problem{
+		Pieces: []cutting.Piece{{Length: 2317, Count: 1e9}, {Length: 1419, Count: 999_999_999}, {Length: 811, Count: 1e9 - 7}},
+		Stock:  []cutting.Stock{{Length: 6000, Cost: 1, Limit: cutting.Unlimited}},
+		Kerf:   3,
+	}
+	plan := solved(t, "counts of 10^9", billion, cutting.Options{})
+	if len(plan.Bars) > 100 || plan.Cost-plan.Bound > 3 {
+		t.Errorf("%d lines of bars, cost %d, bound %d", len(plan.Bars), plan.Cost, plan.Bound)
+	}
+	nanometres := cutting.Problem{
+		Pieces: []cutting.Piece{{Length: 609_600_000, Count: 7}, {Length: 512_762_500, Count: 9}, {Length: 1_234_500_001, Count: 4}},
+		Stock:  []cutting.Stock{{Length: 6_096_000_000, Cost: 1, Limit: cutting.Unlimited}},
+		Kerf:   3_175_000,
+	}
+	if plan := solved(t, "nanometres", nanometres, cutting.Options{}); plan.Status == cutting.NotProved {
+		t.Errorf("cost %d, bound %d", plan.Cost, plan.Bound)
+	}
+}
+
+func TestADeadlineOfZeroStillGivesAPlan(t *testing.T) {
+	for _, in := range readPublished(t, "hard28")[:3] {
+		plan := solved(t, in.Name, in.problem(), cutting.Options{Stop: func() bool { return true }})
+		if plan.Cost > in.Optimum*11/10 {
+			t.Errorf("%s: %d bars, the fewest are %d", in.Name, plan.Cost, in.Optimum)
+		}
+	}
+}
+
+func TestTheSameProblemGivesTheSamePlan(t *testing.T) {
+	for _, in := range readPublished(t, "waescher")[:4] {
+		a := solved(t, in.Name, in.problem(), cutting.Options{Work: 2e7})
+		b := solved(t, in.Name, in.problem(), cutting.Options{Work: 2e7})
+		if text(t, a) != text(t, b) {
+			t.Errorf("%s: two plans", in.Name)
+		}
+	}
+}

@@ -1,0 +1,92 @@
+package cutting_test
+
+import (
+	"bufio"
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"billwright/bom/cutting"
+)
+
+type published struct {
+	Name     string
+	Capacity int64
+	Pieces   [][]int64
+	Optimum  int64
+}
+
+func (in *published) problem() cutting.Problem {
+	p := cutting.Problem{Stock: []cutting.Stock{{Length: in.Capacity, Cost: 1, Limit: cutting.Unlimited}}}
+	for _, piece := range in.Pieces {
+		p.Pieces = append(p.Pieces, cutting.Piece{Length: piece[0], Count: piece[1]})
+	}
+	return p
+}
+
+// readPublished reads a set of testdata/cutting; SOURCES.md there says by whom.
+func readPublished(t *testing.T, set string) []published {
+	t.Helper()
+	f, err := os.Open(filepath.Join("../../testdata/cutting", set+".jsonl"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	var all []published
+	lines := bufio.NewScanner(f)
+	lines.Buffer(nil, 1<<24)
+	for lines.Scan() {
+		var in published
+		if err := json.Unmarshal(lines.Bytes(), &in); err != nil {
+			t.Fatalf("%s: %v", set, err)
+		}
+		all = append(all, in)
+	}
+	if err := lines.Err(); err != nil || len(all) == 0 {
+		t.Fatalf("%s: %d instances: %v", set, len(all), err)
+	}
+	return all
+}
+
+func solved(t *testing.T, name string, p cutting.Problem, o cutting.Options) *cutting.Plan {
+	t.Helper()
+	plan, err := cutting.Solve(p, o)
+	if err != nil {
+		t.Fatalf("%s: %v", name, err)
+	}
+	if err := cutting.Verify(&p, plan); err != nil {
+		t.Fatalf("%s: %v", name, err)
+	}
+	return plan
+}
+
+// TestPublishedOptima holds plans against the fewest bars known from the
+// literature. Proved plans must have just as many.
+func TestPublishedOptima(t *testing.T) {
+	for _, c := range []struct {
+		set      string
+		unproved int
+		work     int64
+	}{
+		{"falkenauer_u", 0, 1e9}, {"schwerin_1", 0, 1e9}, {"schwerin_2", 0, 1e9}, {"scholl_1", 0, 1e9},
+		{"scholl_2", 2, 2e8}, {"falkenauer_t", 7, 1e8}, {"waescher", 2, 1e8}, {"hard28", 28, 2e7},
+	} {
+		t.Run(c.set, func(t *testing.T) {
+			t.Parallel()
+			unproved := 0
+			for _, in := range readPublished(t, c.set) {
+				plan := solved(t, in.Name, in.problem(), cutting.Options{Work: c.work})
+				if plan.Bound > in.Optimum || plan.Cost < in.Optimum {
+					t.Errorf("%s: bound %d, %d bars, the fewest are %d", in.Name, plan.Bound, plan.Cost, in.Optimum)
+				}
+				if plan.Status == cutting.NotProved {
+					unproved++
+				}
+			}
+			if unproved > c.unproved {
+				t.Errorf("%d plans not proved, at most %d were to be expected", unproved, c.unproved)
+			}
+		})
+	}
+}

@@ -1,0 +1,177 @@
+package cutting
+
+import (
+	"slices"
+)
+
+// Options bound the work of Solve.
+type Options struct {
+	// Work is the budget; one unit is about a nanosecond of one core. 0 is
+	// DefaultWork. The same budget gives the same plan on every machine.
+	Work int64
+	// Stop, if given, is asked now and then and ends the work when it returns
+	// true, as at a deadline. The plan is then the best so far.
+	Stop func() bool
+}
+
+// DefaultWork is about half a minute.
+const DefaultWork = int64(30_000_000_000)
+
+// Solve returns the cheapest plan it can find and what it can prove of it. The
+// plan always holds every piece. Errors: *Invalid, *TooLittleStock.
+func Solve(p Problem, o Options) (*Plan, error) {
+	if err := p.Check(); err != nil {
+		return nil, err
+	}
+	work := &meter{budget: o.Work, stop: o.Stop}
+	if work.budget <= 0 {
+		work.budget = DefaultWork
+	}
+	plan := &Plan{Status: ByBound}
+	for _, m := range models(&p) {
+		s := &solver{m: m, work: work}
+		if err := s.solve(); err != nil {
+			return nil, err
+		}
+		plan.add(&p, s)
+	}
+	return plan, nil
+}
+
+// BestFit returns the plan of best-fit decreasing, the usual way by hand, with
+// nothing proved but the bound by length.
+func BestFit(p Problem) (*Plan, error) {
+	if err := p.Check(); err != nil {
+		return nil, err
+	}
+	plan := &Plan{Status: ByBound}
+	for _, m := range models(&p) {
+		s := &solver{m: m}
+		r := m.all()
+		s.runs = m.bestFit(&r)
+		if err := m.short(&r); err != nil {
+			return nil, err
+		}
+		s.cost = m.costOf(s.runs)
+		s.prove(m.byWidth())
+		plan.add(&p, s)
+	}
+	return plan, nil
+}
+
+// solver finds the plan of one group.
+type solver struct {
+	m     *model
+	work  *meter
+	runs  []run
+	cost  int64
+	bound int64
+	leaf  *prices
+	nodes []Node
+}
+
+func (s *solver) done() bool { return s.cost <= s.bound || s.work.done() }
+
+// take keeps a plan that is cheaper.
+func (s *solver) take(runs []run, r *rest) {
+	if !r.empty() {
+		return
+	}
+	if c := s.m.costOf(runs); s.runs == nil || c < s.cost {
+		s.runs, s.cost = runs, c
+	}
+}
+
+// prove keeps prices that prove more.
+func (s *solver) prove(p *prices) {
+	if b := s.m.bound(p); s.leaf == nil || b > s.bound {
+		s.bound, s.leaf = b, p
+	}
+}
+
+func (s *solver) solve() error {
+	m := s.m
+	s.prove(m.byWidth())
+	r := m.all()
+	s.take(m.bestFit(&r), &r)
+	if s.runs != nil && s.done() {
+		return nil
+	}
+	if len(m.size) == 1 && m.limit[0] == noLimit {
+		s.prove(m.byRounding())
+	}
+	if s.runs != nil && s.done() {
+		return nil
+	}
+	filling := m.all()
+	s.take(m.byFilling(&filling, 3000, s.work), &filling)
+	if s.runs != nil && s.done() {
+		return nil
+	}
+	s.byColumns()
+	if s.runs == nil {
+		return m.short(&r)
+	}
+	return nil
+}
+
+func (s *solver) byColumns() {
+	a := newMaster(s.m, s.work)
+	a.seed(s.runs)
+	a.solve(s.target())
+	if a.proof != nil {
+		s.prove(a.proof)
+	}
+	if s.runs != nil && s.done() {
+		return
+	}
+	rnd := &random{seed: 1}
+	for try := 0; try < 60 && !s.done(); try++ {
+		noise := 0.0
+		if try > 0 {
+			noise = 0.1 + 0.05*float64(try%8)
+		}
+		if runs := a.dive(rnd, noise, s.target()); runs != nil {
+			s.runs, s.cost = runs, s.m.costOf(runs)
+		}
+	}
+}
+
+// target is the cost that a better plan must stay below.
+func (s *solver) target() int64 {
+	if s.runs == nil {
+		return noLimit
+	}
+	return s.cost
+}
+
+// seed gives the master columns to begin with: those of a plan, and each item
+// by itself in the stock it fills best.
+func (a *master) seed(runs []run) {
+	for _, r := range runs {
+		p := r.pattern
+		p.terms = slices.Clone(p.terms)
+		sortTerms(p.terms)
+		a.addPattern(p)
+	}
+	for i, w := range a.m.width {
+		for s, size := range a.m.size {
+			if size >= w && a.limited[s] < 0 {
+				a.addPattern(pattern{s, []term{{i, most(size, w, a.m.need[i])}}})
+			}
+		}
+	}
+}
+
+func (m *model) short(r *rest) error {
+	e := &TooLittleStock{Group: m.group}
+	for i, n := range r.need {
+		if n > 0 {
+			e.Short = append(e.Short, Piece{Length: m.length[i], Count: n, Group: m.group})
+		}
+	}
+	if len(e.Short) == 0 {
+		return nil
+	}
+	return e
+}

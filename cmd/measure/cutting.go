@@ -1,0 +1,155 @@
+package main
+
+import (
+	"bufio"
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"time"
+
+	"billwright/bom/cutting"
+)
+
+// instance is a line of a .jsonl file: bars when it has a capacity, sheets when
+// it has a sheet.
+type instance struct {
+	Name     string
+	Capacity int64
+	Pieces   [][]int64
+	Optimum  int64
+}
+
+// cuttingBar is what a published set is held against; medians and slowest in ms,
+// 0 for no bar.
+type cuttingBar struct{ median, slowest float64 }
+
+var cuttingBars = map[string]cuttingBar{
+	"falkenauer_u": {5, 1000}, "falkenauer_t": {100, 1000},
+	"scholl_1": {1, 10_000}, "scholl_2": {1, 10_000}, "scholl_3": {2000, 10_000},
+	"schwerin_1": {10, 0}, "schwerin_2": {10, 0},
+	"waescher": {1000, 60_000}, "hard28": {1000, 60_000},
+}
+
+// cuttingRun is the outcome of one set.
+type cuttingRun struct {
+	times                    []float64
+	proved, equal, given     int
+	bars, byHand, unverified int64
+}
+
+// measureCutting plans every instance of every .jsonl file of a folder, and
+// verifies every plan.
+func measureCutting(ctx context.Context, r *report, args []string) error {
+	if len(args) != 1 {
+		return errors.New("cutting: name the folder of .jsonl files")
+	}
+	files, err := filepath.Glob(filepath.Join(args[0], "*.jsonl"))
+	if err != nil || len(files) == 0 {
+		return errors.Join(err, fmt.Errorf("no .jsonl file in %s", args[0]))
+	}
+	r.note("name\tbars\tbound\toptimum\tstatus\tms\tbest-fit decreasing")
+	for _, file := range files {
+		if err := measureSet(ctx, r, file); err != nil {
+			return fmt.Errorf("%s: %w", file, err)
+		}
+	}
+	return nil
+}
+
+func measureSet(ctx context.Context, r *report, file string) error {
+	set := strings.TrimSuffix(filepath.Base(file), ".jsonl")
+	f, err := os.Open(file)
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	run := cuttingRun{}
+	lines := bufio.NewScanner(f)
+	lines.Buffer(nil, 1<<24)
+	for n := 1; lines.Scan() && ctx.Err() == nil; n++ {
+		var in instance
+		if err := json.Unmarshal(lines.Bytes(), &in); err != nil {
+			return fmt.Errorf("line %d: %w", n, err)
+		}
+		if in.Capacity == 0 {
+			return nil
+		}
+		if err := run.bar(r, &in); err != nil {
+			return fmt.Errorf("line %d: %w", n, err)
+		}
+	}
+	run.print(r, set)
+	return errors.Join(lines.Err(), ctx.Err())
+}
+
+func (run *cuttingRun) bar(r *report, in *instance) error {
+	p := cutting.Problem{Stock: []cutting.Stock{{Length: in.Capacity, Cost: 1, Limit: cutting.Unlimited}}}
+	for _, piece := range in.Pieces {
+		if len(piece) != 2 {
+			return fmt.Errorf("%s: a piece is [length, count]", in.Name)
+		}
+		p.Pieces = append(p.Pieces, cutting.Piece{Length: piece[0], Count: piece[1]})
+	}
+	start := time.Now()
+	plan, err := cutting.Solve(p, cutting.Options{})
+	ms := float64(time.Since(start).Microseconds()) / 1000
+	if err != nil {
+		return fmt.Errorf("%s: %w", in.Name, err)
+	}
+	hand, err := cutting.BestFit(p)
+	if err != nil {
+		return fmt.Errorf("%s: %w", in.Name, err)
+	}
+	if err := cutting.Verify(&p, plan); err != nil {
+		run.unverified++
+		r.note("%s: not verified: %v", in.Name, err)
+	}
+	run.times = append(run.times, ms)
+	run.bars += plan.Cost
+	run.byHand += hand.Cost
+	if plan.Status != cutting.NotProved {
+		run.proved++
+	}
+	if in.Optimum > 0 {
+		run.given++
+		if plan.Cost == in.Optimum {
+			run.equal++
+		}
+	}
+	r.note("%s\t%d\t%d\t%d\t%s\t%.3f\t%d", in.Name, plan.Cost, plan.Bound, in.Optimum, plan.Status, ms, hand.Cost)
+	return nil
+}
+
+func (run *cuttingRun) print(r *report, set string) {
+	n := float64(len(run.times))
+	name := func(figure string) string { return "cutting." + set + "." + figure }
+	r.plain(name("instances"), n, "instances")
+	r.atLeast(name("proved"), float64(run.proved), "instances", n)
+	if run.given > 0 {
+		r.atLeast(name("equal_to_optimum"), float64(run.equal), "instances", float64(run.given))
+	}
+	r.atMost(name("not_verified"), float64(run.unverified), "plans", 0)
+	slices.Sort(run.times)
+	run.time(r, name("median"), 0.5, cuttingBars[set].median)
+	run.time(r, name("p95"), 0.95, 0)
+	run.time(r, name("slowest"), 1, cuttingBars[set].slowest)
+	r.plain(name("bars_saved"), float64(run.byHand-run.bars), "bars")
+	r.plain(name("bars_saved_share"), 100*float64(run.byHand-run.bars)/float64(max(run.byHand, 1)), "%")
+}
+
+func (run *cuttingRun) time(r *report, name string, share, bar float64) {
+	if len(run.times) == 0 {
+		return
+	}
+	ms := run.times[int(share*float64(len(run.times)-1)+0.5)]
+	if bar == 0 {
+		r.plain(name, ms, "ms")
+		return
+	}
+	r.atMost(name, ms, "ms", bar)
+}
