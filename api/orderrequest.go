@@ -43,6 +43,7 @@ type lineRequest struct {
 	Product       textEntry              `json:"product" required:"false" doc:"Code of the product."`
 	Quantity      quantityEntry          `json:"quantity" required:"false" doc:"How many, a whole number from 1 to 999."`
 	Configuration map[string]choiceEntry `json:"configuration" required:"false" maxProperties:"100" doc:"Value by attribute: the code of a choice, a length with its unit such as 72 1/2 in, or text. A count may be a whole number. What is left out takes its default."`
+	Ways          map[string]textEntry   `json:"ways" required:"false" maxProperties:"100" doc:"How a piece of steel is made that is longer than the bars on the rack, by the path of the part: stock to order or splice. A check or an order that needs a choice is refused with what is offered."`
 }
 
 func entrySchema(s huma.Schema) *huma.Schema { return &s }
@@ -80,6 +81,9 @@ func (r *orderRequest) fingerprint(who *principal) [sha256.Size]byte {
 		said = canonical(canonical(append(said, 'l'), line.Product), line.Quantity)
 		for _, attribute := range slices.Sorted(maps.Keys(line.Configuration)) {
 			said = canonical(sized(append(said, 'c'), attribute), line.Configuration[attribute])
+		}
+		for _, path := range slices.Sorted(maps.Keys(line.Ways)) {
+			said = canonical(sized(append(said, 'w'), path), line.Ways[path])
 		}
 	}
 	return sha256.Sum256(said)
@@ -134,6 +138,7 @@ func (r *orderRequest) draft(who *principal, cat *catalog.Catalog) (*order.Draft
 				line.Picks = append(line.Picks, catalog.Pick{Attribute: attribute, Text: text})
 			}
 		}
+		line.Ways = e.ways(at+"/ways/", asked.Ways)
 	}
 	return d, e.findings
 }
@@ -173,6 +178,18 @@ func (e *entries) text(pointer string, raw []byte) string {
 		e.add(pointer, codeType, "This must be a string, not %s.", kindOf(raw))
 	}
 	return text
+}
+
+// ways reads the ways chosen on a line; nil where none is.
+func (e *entries) ways(at string, asked map[string]textEntry) map[string]string {
+	if len(asked) == 0 {
+		return nil
+	}
+	ways := make(map[string]string, len(asked))
+	for _, path := range slices.Sorted(maps.Keys(asked)) {
+		ways[path] = e.text(at+escapePointer(path), asked[path])
+	}
+	return ways
 }
 
 func (e *entries) flag(pointer string, raw []byte) bool {
@@ -268,7 +285,7 @@ func lineOf(pointer string) int {
 func shown(findings []catalog.Finding) []Finding {
 	all := make([]Finding, 0, len(findings))
 	for _, f := range findings[:min(len(findings), maxFindings)] {
-		one := Finding{Pointer: f.Pointer, Code: f.Code, Message: f.Message, Allowed: f.Allowed}
+		one := Finding{Pointer: f.Pointer, Code: f.Code, Message: f.Message, Allowed: f.Allowed, Ways: f.Ways}
 		if f.Nearest != "" {
 			one.Nearest = []string{f.Nearest}
 		}

@@ -11,6 +11,7 @@ import (
 	"github.com/danielgtaylor/huma/v2"
 	"github.com/labstack/echo/v4"
 
+	"billwright/catalog"
 	"billwright/migrations/tenancy"
 )
 
@@ -19,12 +20,13 @@ const problemType = "application/problem+json"
 
 // Finding is one fault of a request, with enough said to mend it.
 type Finding struct {
-	Pointer   string   `json:"pointer,omitempty" doc:"JSON Pointer (RFC 6901) into the body; empty for the body as a whole."`
-	Parameter string   `json:"parameter,omitempty" doc:"The parameter at fault, such as query.limit, path.id or header.If-Match."`
-	Code      string   `json:"code" doc:"Stable word for the kind of fault."`
-	Message   string   `json:"message" doc:"What is wrong and what would do instead."`
-	Allowed   []string `json:"allowed,omitempty" doc:"The values that would be accepted."`
-	Nearest   []string `json:"nearest,omitempty" doc:"What was probably meant."`
+	Pointer   string           `json:"pointer,omitempty" doc:"JSON Pointer (RFC 6901) into the body; empty for the body as a whole."`
+	Parameter string           `json:"parameter,omitempty" doc:"The parameter at fault, such as query.limit, path.id or header.If-Match."`
+	Code      string           `json:"code" doc:"Stable word for the kind of fault."`
+	Message   string           `json:"message" doc:"What is wrong and what would do instead."`
+	Allowed   []string         `json:"allowed,omitempty" doc:"The values that would be accepted."`
+	Nearest   []string         `json:"nearest,omitempty" doc:"What was probably meant."`
+	Ways      []catalog.WayOut `json:"ways,omitempty" doc:"Ways out: each a value to write at a place of the body, with which it would be taken."`
 }
 
 // Error makes a Finding usable as an error where the framework wants one.

@@ -26,6 +26,9 @@ type Line struct {
 	Number   int
 	Quantity int
 	Config   *catalog.Config
+	// Ways are the ways chosen, by the path of a part: how a piece is made that
+	// is longer than the bars on the rack (see Ways).
+	Ways map[string]string
 }
 
 // Bill is the bill of an order.
@@ -46,6 +49,8 @@ type LineBill struct {
 	Quantity   int           `json:"quantity"`
 	UnitWeight Weight        `json:"unit_weight"`
 	Steel      []SteelRow    `json:"steel,omitempty"`
+	Welds      []WeldRow     `json:"welds,omitempty"`
+	Welded     []WeldedRow   `json:"welded,omitempty"`
 	Wood       []WoodRow     `json:"wood,omitempty"`
 	Glass      []GlassRow    `json:"glass,omitempty"`
 	Finish     []FinishRow   `json:"finish,omitempty"`

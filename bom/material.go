@@ -17,6 +17,7 @@ const (
 	KindPowder      = "powder"
 	KindLiquid      = "liquid"
 	KindCarton      = "carton"
+	KindWire        = "wire"
 )
 
 // Kind is a kind of material with what it is, for the reference.
@@ -38,6 +39,7 @@ var Kinds = []Kind{
 	{KindPowder, "Powder for coating, by mass."},
 	{KindLiquid, "Liquid for finishing, by volume."},
 	{KindCarton, "Cartons of a board, grade and size, by area of board."},
+	{KindWire, "Filler wire for welding, by mass."},
 }
 
 // Material is one thing that a line needs bought. Unit is the unit of the line
@@ -56,6 +58,11 @@ type Material struct {
 	// Amount is the whole quantity in the grain of Measure.
 	Amount  int64
 	Measure Measure
+	// LeadDays is how many working days it takes to come where it is ordered for
+	// this line, by a Vendor if one is named; 0 where it is at hand or bought as
+	// a matter of course.
+	LeadDays int
+	Vendor   string
 }
 
 // Materials is everything the bill needs bought, in the order of its rows.

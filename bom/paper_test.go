@@ -53,6 +53,7 @@ func (p *paper) line(l *bom.LineBill) {
 	head := fmt.Sprintf("line %d\n", l.Line)
 	p.add("lines", fmt.Sprintf("line %d  %s  pieces %d  one weighs %s\n", l.Line, l.Product, l.Quantity, l.UnitWeight.In(p.in)))
 	p.rows("steel", head, steelTable(l.Steel, p.in))
+	p.rows("welds", head, weldTable(l.Welds, l.Welded, p.in))
 	p.rows("wood", head, woodBlocks(l.Wood, p.in))
 	p.rows("glass", head, glassBlocks(l.Glass, p.in))
 	p.rows("finish", head, finishTable(l.Finish, p.in))
@@ -117,6 +118,9 @@ func steelTable(rows []bom.SteelRow, in bom.Units) string {
 		for _, b := range r.Bends {
 			fmt.Fprintf(&more, "%s  bend at %s  %d deg  radius %s\n", r.Path, in.Length(b.At), b.Angle, in.Length(b.Radius))
 		}
+		if b := r.Bar; b != nil {
+			fmt.Fprintf(&more, "%s  bar to order %s  days %d\n", r.Path, in.Length(b.Length), b.LeadDays)
+		}
 		if r.Form != "" {
 			fmt.Fprintf(&more, "%s  form %s\n", r.Path, quoted(r.Form))
 		}
@@ -128,6 +132,41 @@ func steelTable(rows []bom.SteelRow, in bom.Units) string {
 		}
 	}
 	return table(cells) + more.String()
+}
+
+func weldTable(rows []bom.WeldRow, whole []bom.WeldedRow, in bom.Units) string {
+	if len(rows) == 0 && len(whole) == 0 {
+		return ""
+	}
+	var out strings.Builder
+	for i := range rows {
+		r := &rows[i]
+		fmt.Fprintf(&out, "%s  each %d  pieces %d  joins %s\n", r.Path, r.Each, r.Pieces, strings.Join(r.Joins, ", "))
+		fmt.Fprintf(&out, "  weld     %s  %s %s  %s\n", quoted(r.Kind), r.SizeOf, in.Length(r.Size), quoted(r.Form))
+		around := ""
+		if r.AllRound {
+			around = "all round "
+		}
+		if r.Length > 0 {
+			fmt.Fprintf(&out, "  length   %s%s  sides %d  in all %s\n", around, in.Length(r.Length), r.Sides, in.Length(r.TotalLength))
+		}
+		fmt.Fprintf(&out, "  deposit  %s  %s  wire %s %s  arc %s\n", r.Deposit.In(in), quoted(r.Process), r.WireWeight.In(in), quoted(r.Wire), r.Arc)
+		if r.GrindFlush {
+			out.WriteString("  flush\n")
+		}
+		for _, w := range r.Work {
+			fmt.Fprintf(&out, "  %s  %s  %s\n", quoted(w.Work), w.Minutes, quoted(w.Note))
+		}
+	}
+	for i := range whole {
+		r := &whole[i]
+		fmt.Fprintf(&out, "%s  welded  each %d  pieces %d  length %s  deposit %s  wire %s  arc %s\n", r.Path, r.Each, r.Pieces,
+			in.Length(r.TotalLength), r.Deposit.In(in), r.WireWeight.In(in), r.Arc)
+		for _, w := range r.Work {
+			fmt.Fprintf(&out, "  %s  %s  %s\n", quoted(w.Work), w.Minutes, quoted(w.Note))
+		}
+	}
+	return out.String()
 }
 
 func woodBlocks(rows []bom.WoodRow, in bom.Units) string {

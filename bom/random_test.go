@@ -123,6 +123,7 @@ func sound(t fataler, cat *catalog.Catalog, config *catalog.Config, bill *bom.Bi
 		row(r.Path, r.Each, r.Pieces)
 		soundSteel(fail, cat, r)
 	}
+	soundWelds(fail, line, row)
 	for i := range line.Wood {
 		r := &line.Wood[i]
 		row(r.Path, r.Each, r.Pieces)
@@ -189,6 +190,36 @@ func soundSteel(fail failing, cat *catalog.Catalog, r *bom.SteelRow) {
 			fail("%s: bend %+v in %s", r.Path, b, r.Finished)
 		}
 		at = b.At
+	}
+}
+
+// soundWelds holds the joints against their wholes, which they add up to.
+func soundWelds(fail failing, line *bom.LineBill, row func(string, int, int)) {
+	sums := map[string]bom.WeldedRow{}
+	for i := range line.Welds {
+		r := &line.Welds[i]
+		row(r.Path, r.Each, r.Pieces)
+		if r.Deposit <= 0 || r.WireWeight <= r.Deposit || r.Size <= 0 || r.Wire == "" || len(r.Joins) == 0 ||
+			r.TotalLength != r.Length*unit.Length(r.Sides*r.Pieces) || (r.Length == 0) != (r.Kind == catalog.Plug) {
+			fail("weld %+v", r)
+		}
+		whole, _, _ := strings.Cut(r.Path, "/weld/")
+		sum := sums[whole]
+		sum.TotalLength, sum.Deposit = sum.TotalLength+r.TotalLength, sum.Deposit+r.Deposit
+		sum.WireWeight, sum.Arc = sum.WireWeight+r.WireWeight, sum.Arc+r.Arc
+		sums[whole] = sum
+	}
+	for i := range line.Welded {
+		r := &line.Welded[i]
+		row(r.Path, r.Each, r.Pieces)
+		sum := sums[r.Path]
+		if sum.TotalLength != r.TotalLength || sum.Deposit != r.Deposit || sum.WireWeight != r.WireWeight || sum.Arc != r.Arc {
+			fail("the joints of %s come to %+v, the whole is %+v", r.Path, sum, r)
+		}
+		delete(sums, r.Path)
+	}
+	if len(sums) > 0 {
+		fail("joints of nothing: %v", sums)
 	}
 }
 

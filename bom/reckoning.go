@@ -32,6 +32,8 @@ type reckoning struct {
 	weights []weighed
 	sewing  []sewn
 	hot     bool
+	// waysTaken are the parts whose choice of a way was looked at.
+	waysTaken []string
 }
 
 type weighed struct {
@@ -52,6 +54,7 @@ func (r *reckoning) explode() {
 	for _, carton := range product.Cartons.All() {
 		r.carton(carton)
 	}
+	r.idleWays()
 	r.cautions()
 	var total unit.Mass
 	for _, w := range r.weights {
@@ -100,15 +103,11 @@ func (r *reckoning) group(p *catalog.Part, each int) {
 		r.hot = true
 	}
 	if p.MetalFinish == nil {
-		for _, part := range p.Parts.All() {
-			r.part(part, each)
-		}
+		r.below(p, each)
 		return
 	}
 	r.assemblies = append(r.assemblies, assembly{path: p.Path, each: each})
-	for _, part := range p.Parts.All() {
-		r.part(part, each)
-	}
+	r.below(p, each)
 	done := r.assemblies[len(r.assemblies)-1]
 	r.assemblies = r.assemblies[:len(r.assemblies)-1]
 	code, ok := r.text(p.Path, "metal_finish", p.MetalFinish)

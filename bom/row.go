@@ -113,6 +113,10 @@ func sourcesOf(cat *catalog.Catalog, row json.RawMessage) []WhySource {
 			citeItem(cite, cat.WoodFinishes, named, func(s *catalog.Finish) (string, string) { return s.Name, s.Source })
 		case "foam":
 			citeItem(cite, cat.Foams, named, func(s *catalog.Foam) (string, string) { return s.Name, s.Source })
+		case "process":
+			citeItem(cite, cat.Processes, named, func(p *catalog.Process) (string, string) { return p.Name, p.Source })
+		case "wire":
+			citeItem(cite, cat.Wires, named, func(w *catalog.Wire) (string, string) { return w.Name, w.Source })
 		case "board":
 			citeItem(cite, cat.Boards, named, func(s *catalog.Board) (string, string) { return s.Name, s.Source })
 		case "freight_class":

@@ -49,6 +49,8 @@ type SteelRow struct {
 	ShortPoint *unit.Length `json:"short_point,omitempty"`
 	Ends       string       `json:"ends"`
 	Bends      []Bend       `json:"bends,omitempty"`
+	// Bar is the bar that it is cut from where that is to be ordered first.
+	Bar *BarToOrder `json:"bar_to_order,omitempty"`
 	// Form tells what the shape takes beside its lengths, such as its turns.
 	Form    string         `json:"form,omitempty"`
 	Forging *ForgingRow    `json:"forging,omitempty"`
@@ -100,18 +102,14 @@ func (r *reckoning) steel(p *catalog.Part, each int) {
 		r.refuse("section.unknown", p.Path, "there is no section %q", p.Steel.Section)
 		return
 	}
-	shape, ok := r.shape(p, section)
+	shape, cut, ok := r.cutOf(p, section)
 	if !ok {
 		return
 	}
 	var x exact
 	finished := x.round(r.cat.Rounding("steel_finished"), shape.developed)
-	_, blank := shape.bars()
-	cut := x.round(r.cat.Rounding("steel_cut"), blank+shape.allowance)
-	if r.trace {
-		r.note(p.Path, "cut length", "%s + %s allowance, rounded = %s", blank, shape.allowance, cut)
-	}
-	if !r.fitsBar(p.Path, section, cut) {
+	from, ok := r.bar(p, section, cut)
+	if !ok {
 		return
 	}
 	mass, coated := weightAndSurface(section, &shape, &x)
@@ -124,20 +122,54 @@ func (r *reckoning) steel(p *catalog.Part, each int) {
 		Weight: Weight(x.times(int64(mass), pieces)),
 		Coated: Surface(x.times(int64(coated), pieces)),
 	}
-	issued := x.times(int64(cut), pieces)
-	unitMass := x.times(int64(mass), each)
-	unitArea := unit.Area(x.times(int64(coated), each))
-	if !r.settled(p.Path, &x) {
+	r.hot = r.hot || shape.forging != nil
+	row.Bar = from.row()
+	if from.cuts != nil {
+		r.spliced(p, section, row, &shape, from.cuts)
 		return
 	}
-	r.hot = r.hot || shape.forging != nil
+	r.addSteel(row, section, mass, coated, &x)
+}
+
+// addSteel adds a row of steel whose pieces weigh mass and are coated over an
+// area each, with the material that it takes.
+func (r *reckoning) addSteel(row SteelRow, section *catalog.Section, mass unit.Mass, coated unit.Area, x *exact) bool {
+	issued := x.times(int64(row.Cut), row.Pieces)
+	unitMass := x.times(int64(mass), row.Each)
+	unitArea := unit.Area(x.times(int64(coated), row.Each))
+	if !r.settled(row.Path, x) {
+		return false
+	}
 	r.bill.Steel = append(r.bill.Steel, row)
-	r.bill.materials = append(r.bill.materials, Material{Line: r.line.Number, Path: p.Path, Kind: KindSteel, Item: section.Code,
-		Pieces: pieces, PieceLength: cut, Amount: issued, Measure: Length})
-	r.weigh(p.Path, unit.Mass(unitMass))
+	need := Material{Line: r.line.Number, Path: row.Path, Kind: KindSteel, Item: section.Code,
+		Pieces: row.Pieces, PieceLength: row.Cut, Amount: issued, Measure: Length}
+	if row.Bar != nil {
+		need.LeadDays, need.Vendor = row.Bar.LeadDays, row.Bar.Vendor
+	}
+	r.bill.materials = append(r.bill.materials, need)
+	r.weigh(row.Path, unit.Mass(unitMass))
 	if n := len(r.assemblies); n > 0 {
 		r.assemblies[n-1].area += unitArea
 	}
+	return true
+}
+
+// cutOf is the shape of a piece with the length that it is cut to.
+func (r *reckoning) cutOf(p *catalog.Part, section *catalog.Section) (shaped, unit.Length, bool) {
+	shape, ok := r.shape(p, section)
+	if !ok {
+		return shaped{}, 0, false
+	}
+	var x exact
+	_, blank := shape.bars()
+	cut := x.round(r.cat.Rounding("steel_cut"), blank+shape.allowance)
+	if !r.settled(p.Path, &x) {
+		return shaped{}, 0, false
+	}
+	if r.trace {
+		r.note(p.Path, "cut length", "%s + %s allowance, rounded = %s", blank, shape.allowance, cut)
+	}
+	return shape, cut, true
 }
 
 // weightAndSurface are the mass and the coated area of one piece.
@@ -303,18 +335,6 @@ func (r *reckoning) bent(path string, bent *catalog.Bent) (shaped, bool) {
 // ArcLength is the centre-line length in nanometres of a bend.
 func ArcLength(radius unit.Length, degrees int) float64 {
 	return float64(float64(radius)*float64(float64(degrees)*math.Pi)) / 180
-}
-
-// fitsBar refuses a piece that no bar of the section holds after its ends are
-// trimmed.
-func (r *reckoning) fitsBar(path string, section *catalog.Section, cut unit.Length) bool {
-	longest := section.LongestBar() - unit.Length(r.trimmedEnds())*r.cat.Length("bar_trim")
-	if cut <= longest {
-		return true
-	}
-	r.refuse("steel.too-long", path, "a cut length of %s is longer than any bar of %s gives: the longest is %s, and %s after its ends are trimmed",
-		cut, section.Name, section.LongestBar(), longest)
-	return false
 }
 
 func (r *reckoning) trimmedEnds() int {

@@ -38,6 +38,8 @@ type Plan struct {
 	Standards     source.Map[*Standard]    `yaml:"standards,required" doc:"Shop standards by name, each with the source it rests on."`
 	Sections      source.Map[*Section]     `yaml:"sections" doc:"Steel sections: bar, flat and tube, with the lengths they are bought in."`
 	Rough         source.Map[*Rough]       `yaml:"rough_thicknesses" doc:"Rough lumber thicknesses and what they surface to."`
+	Wires         source.Map[*Wire]        `yaml:"wires" doc:"Filler wires for welding."`
+	Processes     source.Map[*Process]     `yaml:"processes" doc:"Ways of welding, each with its wire and how much of it ends in the weld."`
 	Species       source.Map[*Species]     `yaml:"species" doc:"Top species."`
 	Glass         source.Map[*Glass]       `yaml:"glass" doc:"Glass by make and thickness."`
 	Coatings      source.Map[*Coating]     `yaml:"coatings" doc:"Powders and liquids that finish steps use."`
@@ -53,7 +55,7 @@ type Plan struct {
 	Jigs          source.Map[*Jig]         `yaml:"jigs" doc:"Bending jigs by name, each with the radii it bends to."`
 	Holds         source.Map[*HoldKind]    `yaml:"holds" doc:"Kinds of hold: what each blocks, and what places it."`
 	Locks         source.Map[*Lock]        `yaml:"locks" doc:"What may no longer be changed once a stage of the order is passed."`
-	NeedBy        source.Map[int]          `yaml:"need_by" doc:"Working days before the ship date by which each kind of material must be here: steel, lumber, blank, glass, cloth, leather, foam, hardware (zip and cord among it), powder, liquid, carton. Each that a product uses is required."`
+	NeedBy        source.Map[int]          `yaml:"need_by" doc:"Working days before the ship date by which each kind of material must be here: steel, lumber, blank, glass, cloth, leather, foam, hardware (zip and cord among it), powder, liquid, carton, wire (for welding). Each that a product uses is required."`
 	Products      source.Map[*Product]     `yaml:"products,required" doc:"What the workshop makes."`
 	Prices        source.Map[*PriceList]   `yaml:"prices" doc:"The price list, by product."`
 	Dealers       source.Map[*Dealer]      `yaml:"dealers" doc:"Dealers and their terms."`

@@ -47,4 +47,14 @@ type Finding struct {
 	Allowed []string `json:"allowed,omitempty"`
 	// Nearest is the nearest value that would do, where one is known.
 	Nearest string `json:"nearest,omitempty"`
+	// Ways are the ways out, each a value of a field of the order with which the
+	// thing can be made after all.
+	Ways []WayOut `json:"ways,omitempty"`
+}
+
+// WayOut is one way out of a finding: a value to write at a place of the order.
+type WayOut struct {
+	Pointer string `json:"pointer" doc:"JSON Pointer (RFC 6901) of the field to write."`
+	Value   string `json:"value" doc:"What to write there."`
+	Says    string `json:"says" doc:"What that comes to, for people."`
 }

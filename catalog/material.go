@@ -36,6 +36,7 @@ type StockBar struct {
 	Length   unit.Length `yaml:"length,required" doc:"Length of a bar."`
 	Price    unit.Money  `yaml:"price" doc:"Price of a bar."`
 	LeadDays int         `yaml:"lead_days" doc:"Working days until it is here; 0 is on the rack."`
+	Taken    string      `yaml:"taken" oneof:"by itself|by choice" doc:"Of a bar with lead_days: whether a piece that is too long for the bars on the rack is cut from it by itself, if absent, or only where the order's line chooses stock to order for it."`
 	Vendor   string      `yaml:"vendor" doc:"Who it is bought from, as closures name him."`
 }
 

@@ -104,19 +104,21 @@ type Rule struct {
 // Part is a named part of a product: either a group of further parts or exactly
 // one of Steel, Wood, Glass, Cushion and Hardware.
 type Part struct {
-	Path        string            `yaml:"-"`
-	Name        string            `yaml:"name" doc:"Name on the papers; without it the part's code."`
-	When        *Expr             `yaml:"when" doc:"Condition under which the part exists."`
-	Pieces      *Expr             `yaml:"pieces" doc:"How many in one unit of the product, a number formula; without it, one."`
-	MetalFinish *Expr             `yaml:"metal_finish" doc:"On a group: the metal finish of all steel below it, finished as one."`
-	Welded      bool              `yaml:"welded" doc:"On a group: yes when its parts are welded together."`
-	Parts       source.Map[*Part] `yaml:"parts" doc:"Further parts, of a group."`
-	Steel       *SteelPart        `yaml:"steel" doc:"A piece cut from a steel section."`
-	Wood        *WoodPart         `yaml:"wood" doc:"A wood top or shelf."`
-	Glass       *GlassPart        `yaml:"glass" doc:"A pane."`
-	Cushion     *CushionPart      `yaml:"cushion" doc:"A cushion."`
-	Hardware    *HardwarePart     `yaml:"hardware" doc:"A bought part."`
-	Pos         source.Pos        `yaml:"-"`
+	Path         string             `yaml:"-"`
+	Name         string             `yaml:"name" doc:"Name on the papers; without it the part's code."`
+	When         *Expr              `yaml:"when" doc:"Condition under which the part exists."`
+	Pieces       *Expr              `yaml:"pieces" doc:"How many in one unit of the product, a number formula; without it, one."`
+	MetalFinish  *Expr              `yaml:"metal_finish" doc:"On a group: the metal finish of all steel below it, finished as one."`
+	Welded       bool               `yaml:"welded" doc:"On a group: yes when its parts are welded together."`
+	Joints       source.Map[*Joint] `yaml:"joints" doc:"Of a welded group: where its parts are welded together."`
+	AfterWelding []Operation        `yaml:"after_welding" doc:"Of a welded group: what is done to the whole of it once it is welded, in order, such as check for level."`
+	Parts        source.Map[*Part]  `yaml:"parts" doc:"Further parts, of a group."`
+	Steel        *SteelPart         `yaml:"steel" doc:"A piece cut from a steel section."`
+	Wood         *WoodPart          `yaml:"wood" doc:"A wood top or shelf."`
+	Glass        *GlassPart         `yaml:"glass" doc:"A pane."`
+	Cushion      *CushionPart       `yaml:"cushion" doc:"A cushion."`
+	Hardware     *HardwarePart      `yaml:"hardware" doc:"A bought part."`
+	Pos          source.Pos         `yaml:"-"`
 }
 
 // SteelPart is a piece of steel: a section and exactly one shape.
@@ -132,6 +134,7 @@ type SteelPart struct {
 	Upset    *Upset      `yaml:"upset" doc:"One end upset hot to a head."`
 	Twisted  *Twisted    `yaml:"twisted" doc:"Twisted about its own axis."`
 	Forging  *Forging    `yaml:"forging" doc:"What a drawn or upset piece loses in the fire; needed for these and for no other."`
+	Splice   *Splice     `yaml:"splice" doc:"Whether and how a piece longer than the bars may be spliced."`
 	Work     []Operation `yaml:"work" doc:"Operations after cutting, in order."`
 	Pos      source.Pos  `yaml:"-"`
 }

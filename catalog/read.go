@@ -52,6 +52,7 @@ func (r *reading) all() {
 	r.standards()
 	r.bracketTables()
 	r.jigs()
+	r.welding()
 	r.holdKinds()
 	r.materials()
 	r.finishes()

@@ -71,6 +71,7 @@ func (r *productReading) part(b branch, p *Part) {
 	r.group(&b, p)
 	r.material(b, p)
 	r.branches(b, p.Parts)
+	r.joints(b, p)
 }
 
 // group checks what only a group may have.

@@ -123,6 +123,9 @@ func (s spot) stock(bars []StockBar) {
 		s.in("length").above(bar.Length)
 		s.in("price").price(bar.Price)
 		s.in("lead_days").days(bar.LeadDays)
+		if bar.Taken != "" && bar.LeadDays == 0 {
+			s.in("taken").fault("a bar on the rack is always taken", "leave it out, or write lead_days")
+		}
 		if slices.ContainsFunc(bars[:i], func(b StockBar) bool { return b.Length == bar.Length }) {
 			s.fault(fmt.Sprintf("%s is listed twice", bar.Length), "leave one out")
 		}

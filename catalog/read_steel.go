@@ -22,6 +22,7 @@ func (r *productReading) steel(b branch, part *Part) {
 		s.exactly(given, steelShapes)
 	}
 	s.forging(p)
+	r.splice(s, p)
 	for i, work := range p.Work {
 		s.in("work").item(i).in("minutes").time(work.Minutes)
 	}

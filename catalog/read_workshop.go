@@ -106,7 +106,7 @@ func (s spot) cutOff(text string) *calendar.ClockTime {
 }
 
 // needKinds are the kinds of material that have a need-by day.
-var needKinds = []string{"steel", "lumber", "blank", "glass", "cloth", "leather", "foam", "hardware", "powder", "liquid", "carton"}
+var needKinds = []string{"steel", "lumber", "blank", "glass", "cloth", "leather", "foam", "hardware", "powder", "liquid", "carton", "wire"}
 
 // needBy checks the days by kind, and that none is missing that a product uses.
 func (r *reading) needBy() {
@@ -141,7 +141,7 @@ func (r *reading) codes(table string) []string {
 			"species": r.cat.Species.Keys(), "glass": r.cat.Glass.Keys(), "coatings": r.cat.Coatings.Keys(),
 			"metal_finishes": r.cat.MetalFinishes.Keys(), "wood_finishes": r.cat.WoodFinishes.Keys(),
 			"fabrics": r.cat.Fabrics.Keys(), "foams": r.cat.Foams.Keys(), "cushion_forms": r.cat.CushionForms.Keys(),
-			"hardware": r.cat.Hardware.Keys(), "boards": r.cat.Boards.Keys(), "products": r.cat.Products.Keys(),
+			"hardware": r.cat.Hardware.Keys(), "wires": r.cat.Wires.Keys(), "processes": r.cat.Processes.Keys(), "boards": r.cat.Boards.Keys(), "products": r.cat.Products.Keys(),
 		}
 	}
 	return r.tables[table]
@@ -151,7 +151,7 @@ func (r *reading) codes(table string) []string {
 var singular = map[string]string{
 	"sections": "section", "rough_thicknesses": "rough thickness", "species": "species", "glass": "glass",
 	"coatings": "coating", "metal_finishes": "metal finish", "wood_finishes": "wood finish", "fabrics": "fabric",
-	"foams": "foam", "cushion_forms": "cushion form", "hardware": "hardware", "boards": "carton board", "products": "product",
+	"foams": "foam", "cushion_forms": "cushion form", "hardware": "hardware", "boards": "carton board", "wires": "filler wire", "processes": "welding process", "products": "product",
 }
 
 // from faults a code that is not in a table of the catalog.

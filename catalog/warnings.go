@@ -123,6 +123,8 @@ func (r *reading) unused() {
 	}
 	leftOver(r, "sections", r.cat.Sections)
 	leftOver(r, "rough_thicknesses", r.cat.Rough)
+	leftOver(r, "wires", r.cat.Wires)
+	leftOver(r, "processes", r.cat.Processes)
 	leftOver(r, "species", r.cat.Species)
 	leftOver(r, "glass", r.cat.Glass)
 	leftOver(r, "coatings", r.cat.Coatings)
@@ -168,6 +170,9 @@ func (r *reading) bought() (list []string) {
 		for _, bar := range x.Stock {
 			list = append(list, bar.Vendor)
 		}
+	}
+	for _, x := range r.cat.Wires.All() {
+		list = append(list, x.Vendor)
 	}
 	for _, x := range r.cat.Species.All() {
 		list = append(list, x.Vendor)

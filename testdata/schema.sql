@@ -330,8 +330,10 @@ CREATE TABLE public.order_line (
     revision integer NOT NULL,
     configuration jsonb NOT NULL,
     net_cents bigint,
+    ways jsonb DEFAULT '{}'::jsonb NOT NULL,
     CONSTRAINT order_line_positive CHECK ((line > 0)),
-    CONSTRAINT order_line_quantity CHECK ((quantity > 0))
+    CONSTRAINT order_line_quantity CHECK ((quantity > 0)),
+    CONSTRAINT order_line_ways CHECK ((jsonb_typeof(ways) = 'object'::text))
 );
 
 ALTER TABLE ONLY public.order_line FORCE ROW LEVEL SECURITY;

@@ -45,7 +45,9 @@ type DocumentLine struct {
 	Name          string            `json:"name"`
 	Quantity      int               `json:"quantity"`
 	Configuration []DocumentSetting `json:"configuration"`
-	Price         *DocumentPrice    `json:"price"`
+	// Ways are the ways chosen for pieces longer than the bars on the rack.
+	Ways  map[string]string `json:"ways,omitempty"`
+	Price *DocumentPrice    `json:"price"`
 }
 
 // DocumentSetting is one settled attribute. Defaulted values are shown as such,
@@ -104,7 +106,7 @@ func (o *Order) Document(hash [32]byte) Document {
 }
 
 func (l *Line) document() DocumentLine {
-	d := DocumentLine{Line: l.Number, Product: l.Config.Product.Code, Name: l.Config.Product.Name, Quantity: l.Quantity}
+	d := DocumentLine{Line: l.Number, Product: l.Config.Product.Code, Name: l.Config.Product.Name, Quantity: l.Quantity, Ways: l.Ways}
 	d.Configuration = make([]DocumentSetting, len(l.Config.Settings))
 	for i := range l.Config.Settings {
 		s := &l.Config.Settings[i]

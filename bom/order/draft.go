@@ -32,6 +32,9 @@ type DraftLine struct {
 	Product  string
 	Quantity string
 	Picks    []catalog.Pick
+	// Ways are the ways chosen for pieces longer than the bars on the rack, by
+	// the path of the part: see bom.Ways.
+	Ways map[string]string
 
 	quantity int
 }

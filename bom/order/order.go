@@ -65,7 +65,10 @@ type Line struct {
 	Number   int
 	Quantity int
 	Config   *catalog.Config
-	Quote    *catalog.Quote
+	// Ways are the ways chosen for pieces longer than the bars on the rack, by
+	// the path of the part; they go with the configuration wherever it goes.
+	Ways  map[string]string
+	Quote *catalog.Quote
 	// Net is the net price of the whole line with its surcharges, or nil when it
 	// is to be quoted.
 	Net        *unit.Money
@@ -93,7 +96,7 @@ func Reckon(cat *catalog.Catalog, draft *Draft, now time.Time) (*Order, []catalo
 			continue
 		}
 		o.Lines = append(o.Lines, line)
-		exploded = append(exploded, bom.Line{Number: i + 1, Quantity: max(line.Quantity, 1), Config: config})
+		exploded = append(exploded, bom.Line{Number: i + 1, Quantity: max(line.Quantity, 1), Config: config, Ways: line.Ways})
 	}
 	// A line that can be exploded is, though another line is at fault, so that
 	// all findings come at once.
@@ -134,7 +137,7 @@ func reckonLine(cat *catalog.Catalog, draft *Draft, i int, day calendar.Date) (L
 	if config == nil {
 		return Line{}, nil, findings
 	}
-	line := Line{Number: i + 1, Quantity: asked.quantity, Config: config}
+	line := Line{Number: i + 1, Quantity: asked.quantity, Config: config, Ways: asked.Ways}
 	if draft.dealerKnown(cat) {
 		quote, more := cat.Price(config, draft.Dealer, day)
 		for k := range more {
@@ -168,20 +171,5 @@ func (o *Order) total() *catalog.Finding {
 		}
 	}
 	o.Net = &sum
-	return nil
-}
-
-// promise sets the earliest ship date: the longest lead time of the lines in
-// working days after the day that the order counts for.
-func (o *Order) promise(cat *catalog.Catalog, now time.Time) *catalog.Finding {
-	lead := 0
-	for i := range o.Lines {
-		lead = max(lead, o.Lines[i].Config.Product.LeadDays)
-	}
-	promise, err := cat.Calendar.Promise(now, lead)
-	if err != nil {
-		return &catalog.Finding{Pointer: "", Code: "promise.none", Message: fmt.Sprintf("No ship date can be promised: %v.", err)}
-	}
-	o.Promise = promise
 	return nil
 }

@@ -40,7 +40,7 @@ func Trace(cat *catalog.Catalog, d *Document, hash [32]byte) (*bom.Trace, error)
 		if len(findings) > 0 {
 			return nil, fmt.Errorf("line %d of a stored order has findings under its own catalog revision, the first: %s", line.Line, findings[0].Message)
 		}
-		lines[i] = bom.Line{Number: line.Line, Quantity: line.Quantity, Config: config}
+		lines[i] = bom.Line{Number: line.Line, Quantity: line.Quantity, Config: config, Ways: line.Ways}
 	}
 	bill, working, findings := bom.Explode(cat, lines, true)
 	if len(findings) > 0 {

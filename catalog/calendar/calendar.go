@@ -149,6 +149,23 @@ func (c *Calendar) AddWorkingDays(d Date, n int) (Date, error) {
 	return day, nil
 }
 
+// Arrival is the day on which something comes that is ordered of a vendor on d:
+// the n-th day after d on which both the plant and the vendor work. ErrHorizon
+// as for AddWorkingDays.
+func (c *Calendar) Arrival(d Date, n int, vendor string) (Date, error) {
+	day := d
+	for left, walked := n, 0; left > 0; walked++ {
+		if walked == HorizonDays {
+			return Date{}, fmt.Errorf("%d working days of %s from %v: %w", n, vendor, d, ErrHorizon)
+		}
+		day = day.AddDays(1)
+		if _, closed := c.VendorClosed(vendor, day); !closed && c.Working(day) {
+			left--
+		}
+	}
+	return day, nil
+}
+
 // find gives the first working day from d on, d included, in steps of one day
 // forward or back, at most limit steps away.
 func (c *Calendar) find(d Date, step, limit int) (Date, error) {

@@ -140,6 +140,10 @@ func (u *Use) item(all things, table, code string) {
 				all.add("coatings", f.Steps[i].Coating)
 			}
 		}
+	case "processes":
+		if p, found := u.cat.Processes.Get(code); found {
+			all.add("wires", p.Wire)
+		}
 	case "species":
 		if s, found := u.cat.Species.Get(code); found {
 			for _, rough := range s.Rough {
@@ -261,9 +265,13 @@ func (t *taking) part(p *catalog.Part) {
 	for _, part := range p.Parts.All() {
 		t.part(part)
 	}
+	t.joints(p)
 	switch {
 	case p.Steel != nil:
 		t.all.add("sections", p.Steel.Section)
+		if p.Steel.Splice != nil {
+			t.use.item(t.all, "processes", p.Steel.Splice.Weld.Process)
+		}
 		t.standards("steel")
 	case p.Wood != nil:
 		t.text("species", &p.Wood.Species)
@@ -279,6 +287,15 @@ func (t *taking) part(p *catalog.Part) {
 		t.standards("cushion")
 	case p.Hardware != nil:
 		t.all.add("hardware", p.Hardware.Item)
+	}
+}
+
+// joints adds what a group is welded by.
+func (t *taking) joints(p *catalog.Part) {
+	for _, j := range p.Joints.All() {
+		if j.When == nil || t.exists(j.When) {
+			t.use.item(t.all, "processes", j.Weld.Process)
+		}
 	}
 }
 

@@ -16,7 +16,7 @@ import (
 // nouns are the trade's nouns for one entry of a table, or for what a catalog
 // has once, by key. A table that is not listed is called by its key.
 var nouns = map[string]string{
-	"calendar": "calendar", "standards": "standard", "sections": "section", "rough_thicknesses": "rough thickness", "species": "species", "glass": "glass",
+	"calendar": "calendar", "standards": "standard", "sections": "section", "wires": "filler wire", "processes": "welding process", "rough_thicknesses": "rough thickness", "species": "species", "glass": "glass",
 	"coatings": "coating", "metal_finishes": "metal finish", "wood_finishes": "wood finish", "fabrics": "fabric", "foams": "foam",
 	"cushion_forms": "cushion form", "hardware": "hardware", "boards": "board", "freight": "freight scale", "holds": "hold", "need_by": "need-by days of",
 	"products": "product", "prices": "price of", "dealers": "dealer", "tables": "table", "jigs": "jig", "surcharges": "surcharge", "locks": "lock",
@@ -33,7 +33,7 @@ func noun(key string) string {
 // singles are the nouns for one item of a list or map within an entry.
 var singles = map[string]string{
 	"attributes": "attribute", "figures": "figure", "rules": "rule", "parts": "part", "cartons": "carton", "pieces": "piece", "steps": "step",
-	"sizes": "size class", "options": "addition", "stock": "stock length", "grades": "grade", "classes": "class", "closures": "closure", "runs": "run",
+	"sizes": "size class", "options": "addition", "stock": "stock length", "grades": "grade", "classes": "class", "closures": "closure", "runs": "run", "joints": "joint", "joins": "joins", "at": "place of a splice", "after welding": "operation after welding",
 	"work": "operation", "where": "where", "allow": "allow", "forbid": "forbid", "values": "choice", "work days": "work day", "standard": "standard size",
 	"on": "goes on", "rows": "row below", "radii": "radius", "angles": "angle", "expect": "expect", "packs": "packs", "configuration": "configuration",
 }

@@ -85,6 +85,7 @@ func written(f source.TableField) string {
 // names first: "linear mass" ends in "mass".
 var scalars = []struct{ name, example string }{
 	{"linear mass", "weight by length such as `1.6 lb/ft` or `2.4 kg/m`"},
+	{"mass rate", "weight by time such as `5 lb/h` or `2.3 kg/h`"},
 	{"area mass", "weight by area such as `0.14 lb/ft2` or `700 g/m2`"},
 	{"condition", "condition"},
 	{"density", "density such as `490 lb/ft3` or `7850 kg/m3`"},

@@ -110,10 +110,10 @@ with lock as materialized (
     on conflict do nothing
     returning 1
 ), lines as (
-    insert into order_line (workshop_id, dealer_id, order_id, revision, line, product, quantity, configuration, net_cents)
-    select $1, $2, $3, $8, l.line, l.product, l.quantity, l.configuration::jsonb, l.net_cents
-    from placed, unnest($20::smallint[], $21::text[], $22::integer[], $23::text[], $24::bigint[])
-        as l (line, product, quantity, configuration, net_cents)
+    insert into order_line (workshop_id, dealer_id, order_id, revision, line, product, quantity, configuration, ways, net_cents)
+    select $1, $2, $3, $8, l.line, l.product, l.quantity, l.configuration::jsonb, l.ways::jsonb, l.net_cents
+    from placed, unnest($20::smallint[], $21::text[], $22::integer[], $23::text[], $60::text[], $24::bigint[])
+        as l (line, product, quantity, configuration, ways, net_cents)
 ), holds as (
     insert into order_hold (workshop_id, dealer_id, order_id, seq, line, kind, reason, placed_at, placed_by)
     select $1, $2, $3, h.seq, h.line, h.kind, h.reason, $17, $29
@@ -147,7 +147,7 @@ select (select count(*) from placed), held from lock`,
 		requirements.week, requirements.line, requirements.seq, requirements.unit, requirements.path, requirements.kind, requirements.item,
 		requirements.pieces, requirements.length, requirements.amount, requirements.measure, requirements.needBy, requirements.firm,
 		reply.scope, reply.key, reply.fingerprint, reply.status, reply.location, reply.etag, reply.body,
-		lockOf(workshop, n.Idempotency),
+		lockOf(workshop, n.Idempotency), lines.ways,
 	).Scan(&placed, &held)
 	var refused *pgconn.PgError
 	switch {
@@ -195,12 +195,13 @@ type lines struct {
 	product       []string
 	quantity      []int32
 	configuration []string
+	ways          []string
 	net           []*int64
 }
 
 func lineColumns(o *order.Order) (lines, error) {
 	n := len(o.Lines)
-	c := lines{make([]int16, n), make([]string, n), make([]int32, n), make([]string, n), make([]*int64, n)}
+	c := lines{make([]int16, n), make([]string, n), make([]int32, n), make([]string, n), make([]string, n), make([]*int64, n)}
 	for i := range o.Lines {
 		line := &o.Lines[i]
 		number, err := small("line", line.Number)
@@ -208,7 +209,7 @@ func lineColumns(o *order.Order) (lines, error) {
 			return lines{}, err
 		}
 		c.line[i], c.product[i], c.quantity[i], c.net[i] = number, line.Config.Product.Code, int32(line.Quantity), (*int64)(line.Net)
-		c.configuration[i] = configuration(line.Config)
+		c.configuration[i], c.ways[i] = configuration(line.Config), texts(line.Ways)
 	}
 	return c, nil
 }

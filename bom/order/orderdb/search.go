@@ -45,7 +45,15 @@ func configuration(config *catalog.Config) string {
 		s := &config.Settings[i]
 		settings[s.Attribute.Code] = s.Value.String()
 	}
-	text, err := json.Marshal(settings)
+	return texts(settings)
+}
+
+// texts is a map of texts as a JSON object; nothing is an empty one.
+func texts(of map[string]string) string {
+	if len(of) == 0 {
+		return "{}"
+	}
+	text, err := json.Marshal(of)
 	if err != nil { // a map of texts always can be written
 		panic("orderdb: " + err.Error())
 	}

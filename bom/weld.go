@@ -1,0 +1,393 @@
+package bom
+
+import (
+	"math"
+	"strings"
+
+	"billwright/catalog"
+	"billwright/catalog/unit"
+)
+
+// Welds.
+//
+//	fillet         A = leg²/2, or throat²
+//	square groove  A = depth · gap
+//	bevel groove   A = depth · gap + (depth - root face)² · tan(angle)/2
+//	V groove       A = depth · gap + (depth - root face)² · tan(angle/2)
+//	plug           V = pi·hole²/4 · depth
+//	deposit        = A · length · sides · (1 + reinforcement) · density of the weld
+//	wire           = deposit / deposition efficiency
+//	arc minutes    = deposit / deposit rate
+//
+// Areas are rounded once to 1 um2, the deposit of one joint once to 1 ug; that
+// of several joints is a multiple of it, so that the rows add up again. Source:
+// handbook checks W-11 to W-16 (fillet), W-19 to W-21 (wire); the grooves by
+// geometry.
+//
+// Worked: a 1/4 in fillet is 1/32 in2, 12 in of it at 0.283 lb/in3 are 0.1061
+// lb, and of solid wire at 90 % 0.1179 lb.
+
+// WeldRow is one joint of a welded group, or of a spliced piece.
+type WeldRow struct {
+	Path  string   `json:"path"`
+	Name  string   `json:"name"`
+	Joins []string `json:"joins"`
+	Kind  string   `json:"kind"`
+	// SizeOf tells what Size is: leg, throat, depth or hole.
+	SizeOf  string      `json:"size_of"`
+	Size    unit.Length `json:"size"`
+	Form    string      `json:"form,omitempty"`
+	Process string      `json:"process"`
+	Each    int         `json:"each"`
+	Pieces  int         `json:"pieces"`
+	Sides   int         `json:"sides"`
+	// Length is welded at one joint on one side, TotalLength in all; a plug has
+	// neither.
+	Length      unit.Length `json:"weld_length,omitzero"`
+	TotalLength unit.Length `json:"total_length,omitzero"`
+	AllRound    bool        `json:"all_round,omitzero"`
+	// Deposit, wire and arc minutes are for all joints of the row.
+	Deposit    Weight         `json:"deposit"`
+	Wire       string         `json:"wire"`
+	WireWeight Weight         `json:"wire_weight"`
+	Arc        Minutes        `json:"arc,omitzero"`
+	GrindFlush bool           `json:"grind_flush"`
+	Work       []OperationRow `json:"work,omitempty"`
+}
+
+// WeldedRow is a welded group, or a spliced piece, as a whole: what its joints
+// come to, and what is done to it once it is welded.
+type WeldedRow struct {
+	Path        string         `json:"path"`
+	Name        string         `json:"name"`
+	Each        int            `json:"each"`
+	Pieces      int            `json:"pieces"`
+	TotalLength unit.Length    `json:"total_length"`
+	Deposit     Weight         `json:"deposit"`
+	WireWeight  Weight         `json:"wire_weight"`
+	Arc         Minutes        `json:"arc,omitzero"`
+	Work        []OperationRow `json:"work,omitempty"`
+}
+
+// joint is a joint to be welded, of which one unit of the product has each.
+type joint struct {
+	path, name string
+	joins      []string
+	each       int
+	length     unit.Length
+	allRound   bool
+	weld       *catalog.Weld
+}
+
+// below reckons the parts of a group and then where they are welded together.
+func (r *reckoning) below(p *catalog.Part, each int) {
+	for _, part := range p.Parts.All() {
+		r.part(part, each)
+	}
+	if p.Joints.Len() == 0 && len(p.AfterWelding) == 0 {
+		return
+	}
+	var joints []joint
+	for _, j := range p.Joints.All() {
+		if made, there := r.joint(p, j, each); there {
+			joints = append(joints, made)
+		}
+	}
+	r.welded(p.Path, name(p), each, joints, p.AfterWelding)
+}
+
+// joint reckons how long a joint is, if the configuration has it.
+func (r *reckoning) joint(group *catalog.Part, j *catalog.Joint, each int) (joint, bool) {
+	made := joint{path: group.Path + "/weld/" + j.Code, name: j.Name, each: each, weld: &j.Weld, joins: make([]string, len(j.Joins))}
+	for i, path := range j.Joins {
+		made.joins[i] = path.Value
+		if !r.there(path.Value) {
+			return joint{}, false
+		}
+	}
+	if !r.holds(made.path, j.When) {
+		return joint{}, false
+	}
+	if j.Pieces != nil {
+		n, ok := r.count(made.path, "pieces", j.Pieces)
+		if !ok || n == 0 {
+			return joint{}, false
+		}
+		if made.each *= n; made.each > maxPieces {
+			r.refuse("part.too-many", made.path, "%d joints in one unit; no more than %d are taken", made.each, maxPieces)
+			return joint{}, false
+		}
+	}
+	ok := true
+	switch {
+	case j.Length != nil:
+		made.length, ok = r.length(made.path, "weld length", j.Length)
+	case j.AllRound != "":
+		made.length, ok = r.allRound(made.path, group, j.AllRound)
+		made.allRound = true
+	}
+	return made, ok
+}
+
+// allRound is the perimeter of the section of a piece below a group.
+func (r *reckoning) allRound(path string, group *catalog.Part, piece string) (unit.Length, bool) {
+	part := partAt(group, piece)
+	if part == nil || part.Steel == nil {
+		r.refuse("weld.no-piece", path, "%s, which is welded all round, is no piece of steel", piece)
+		return 0, false
+	}
+	section, found := r.cat.Sections.Get(part.Steel.Section)
+	if !found {
+		r.refuse("section.unknown", path, "there is no section %q", part.Steel.Section)
+		return 0, false
+	}
+	return r.perimeter(path, section)
+}
+
+func (r *reckoning) perimeter(path string, section *catalog.Section) (unit.Length, bool) {
+	around, err := section.Perimeter()
+	x := exact{err: err}
+	if !r.settled(path, &x) {
+		return 0, false
+	}
+	r.note(path, "weld length", "all round %s = %s", section.Name, around)
+	return around, true
+}
+
+// partAt is the part of a path below a group, or nil.
+func partAt(group *catalog.Part, path string) *catalog.Part {
+	for _, part := range group.Parts.All() {
+		if part.Path == path {
+			return part
+		}
+		if strings.HasPrefix(path, part.Path+"/") {
+			return partAt(part, path)
+		}
+	}
+	return nil
+}
+
+// there tells that a row of the bill so far is that of a path, or below it.
+func (r *reckoning) there(path string) bool {
+	is := func(row string) bool { return row == path || strings.HasPrefix(row, path+"/") }
+	for i := range r.bill.Steel {
+		if is(r.bill.Steel[i].Path) {
+			return true
+		}
+	}
+	for i := range r.bill.Hardware {
+		if is(r.bill.Hardware[i].Path) {
+			return true
+		}
+	}
+	return false
+}
+
+// welded adds the rows of joints and of the whole that they make.
+func (r *reckoning) welded(path, name string, each int, joints []joint, after []catalog.Operation) {
+	var x exact
+	whole := WeldedRow{Path: path, Name: name, Each: each, Pieces: r.all(each)}
+	for i := range joints {
+		row, ok := r.weld(&joints[i], &x)
+		if !ok {
+			return
+		}
+		whole.TotalLength += row.TotalLength
+		whole.Deposit += row.Deposit
+		whole.WireWeight += row.WireWeight
+		whole.Arc += row.Arc
+		r.bill.Welds = append(r.bill.Welds, row)
+	}
+	whole.Work = operations(after, whole.Pieces, &x)
+	if !r.settled(path, &x) {
+		return
+	}
+	if r.trace && len(joints) > 0 {
+		r.note(path, "weld", "%d joints, together %s long: deposit %s, wire %s", len(joints), whole.TotalLength, whole.Deposit, whole.WireWeight)
+	}
+	r.hot = true
+	r.bill.Welded = append(r.bill.Welded, whole)
+}
+
+// weld makes the row of a joint.
+func (r *reckoning) weld(j *joint, x *exact) (WeldRow, bool) {
+	process, found := r.cat.Processes.Get(j.weld.Process)
+	if !found {
+		r.refuse("process.unknown", j.path, "there is no welding process %q", j.weld.Process)
+		return WeldRow{}, false
+	}
+	wire, found := r.cat.Wires.Get(process.Wire)
+	if !found {
+		r.refuse("wire.unknown", j.path, "there is no filler wire %q", process.Wire)
+		return WeldRow{}, false
+	}
+	pieces, sides := r.all(j.each), max(j.weld.Sides, 1)
+	sizeOf, size := weldSize(j.weld)
+	row := WeldRow{
+		Path: j.path, Name: j.name, Joins: j.joins, Kind: j.weld.Kind, SizeOf: sizeOf, Size: size, Form: r.weldForm(j.weld),
+		Process: process.Name, Each: j.each, Pieces: pieces, Sides: sides, Length: j.length, AllRound: j.allRound,
+		TotalLength: unit.Length(x.times(x.times(int64(j.length), sides), pieces)),
+		Wire:        wire.Name, GrindFlush: j.weld.GrindFlush, Work: weldWork(j.weld, pieces, x),
+	}
+	one := r.deposit(j, sides, wire.Density, x)
+	row.Deposit = Weight(x.times(int64(one), pieces))
+	bought, err := WireMass(unit.Mass(row.Deposit), process.Efficiency)
+	x.keep(err)
+	row.WireWeight = Weight(bought)
+	if process.Rate != nil {
+		row.Arc = arcMinutes(unit.Mass(row.Deposit), process.Rate.Ratio(), x)
+	}
+	if !r.settled(j.path, x) {
+		return WeldRow{}, false
+	}
+	r.noteWire(&row, process)
+	r.weigh(j.path, unit.Mass(x.times(int64(one), j.each)))
+	r.need(j.path, KindWire, wire.Code, pieces, int64(bought), Mass)
+	return row, true
+}
+
+func (r *reckoning) noteWire(row *WeldRow, process *catalog.Process) {
+	if !r.trace {
+		return
+	}
+	r.note(row.Path, "wire", "%s / %s = %s", row.Deposit, process.Efficiency, row.WireWeight)
+	if process.Rate != nil {
+		rate := process.Rate.String()
+		if r.units == Metric {
+			rate = process.Rate.Metric()
+		}
+		r.note(row.Path, "arc", "%s / %s = %s", row.Deposit, rate, row.Arc)
+	}
+}
+
+// weldWork are the operations on the joints of a row, grinding last.
+func weldWork(w *catalog.Weld, pieces int, x *exact) []OperationRow {
+	rows := operations(w.Work, pieces, x)
+	if w.GrindFlush {
+		rows = append(rows, OperationRow{Work: "grind flush", Minutes: minutes(w.GrindMinutes, pieces, x)})
+	}
+	return rows
+}
+
+// arcMinutes is in tenths of a minute; any weld takes at least one.
+func arcMinutes(deposit unit.Mass, perMinute unit.Ratio, x *exact) Minutes {
+	tenths := x.ratio(int64(deposit), 10*perMinute.Den(), perMinute.Num())
+	if tenths == 0 && deposit > 0 {
+		return 1
+	}
+	return Minutes(tenths)
+}
+
+// deposit is the mass of weld at one joint, all its sides.
+func (r *reckoning) deposit(j *joint, sides int, density catalog.Density, x *exact) unit.Mass {
+	volume, shape := r.weldVolume(j, sides, x)
+	mass, err := density.Mass(volume)
+	x.keep(err)
+	share, err := unit.RatioOf(1).Add(j.weld.Reinforcement)
+	x.keep(err)
+	one := unit.Mass(x.ratio(int64(mass), share.Num(), share.Den()))
+	if r.trace && x.err == nil {
+		over := ""
+		if j.weld.Reinforcement.Sign() > 0 {
+			over = " · (1 + " + j.weld.Reinforcement.String() + ")"
+		}
+		r.note(j.path, "deposit", "%s%s at %s = %s each", shape, over, r.density(density), Weight(one))
+	}
+	return one
+}
+
+// weldVolume is the volume of the weld at one joint before its reinforcement,
+// with how it came about.
+func (r *reckoning) weldVolume(j *joint, sides int, x *exact) (unit.Volume, string) {
+	if j.weld.Kind == catalog.Plug {
+		area := x.floatArea(math.Pi / 4 * square(*j.weld.Hole) / 1e6)
+		return unit.Volume(x.times(int64(x.volume(area, *j.weld.Depth)), sides)),
+			r.says("pi·%s²/4 · %s · %d side", *j.weld.Hole, *j.weld.Depth, sides)
+	}
+	area, err := WeldSection(j.weld)
+	x.keep(err)
+	return x.volume(area, unit.Length(x.times(int64(j.length), sides))),
+		r.says("%s · %s · %d side", crossSection(area), j.length, sides)
+}
+
+// WeldSection is the cross-section of a fillet or groove, without what is laid
+// over it, to 1 um2. Errors: unit.ErrOverflow.
+func WeldSection(w *catalog.Weld) (unit.Area, error) {
+	switch {
+	case w.Leg != nil:
+		um2, err := unit.MulDivRound(int64(*w.Leg), int64(*w.Leg), 2_000_000, unit.Nearest)
+		return unit.Area(um2), err
+	case w.Throat != nil:
+		return w.Throat.Times(*w.Throat)
+	case w.Kind == catalog.SquareGroove:
+		return w.Depth.Times(w.Gap)
+	}
+	open := float64(float64(w.Angle) * math.Pi / 180)
+	wedge := math.Tan(open / 2)
+	if w.Kind == catalog.BevelGroove {
+		wedge = math.Tan(open) / 2
+	}
+	nm2 := float64(float64(*w.Depth)*float64(w.Gap)) + float64(square(*w.Depth-w.RootFace)*wedge)
+	return unit.AreaFromFloat(nm2 / 1e6)
+}
+
+// square is in square nanometres.
+func square(l unit.Length) float64 { return float64(float64(l) * float64(l)) }
+
+// WireMass is the wire of which a share ends in the weld: deposit / efficiency,
+// to the nearest microgram. Errors: unit.ErrOverflow, unit.ErrDivideByZero.
+func WireMass(deposit unit.Mass, efficiency unit.Ratio) (unit.Mass, error) {
+	ug, err := unit.MulDivRound(int64(deposit), efficiency.Den(), efficiency.Num(), unit.Nearest)
+	return unit.Mass(ug), err
+}
+
+// weldSize is the measure that a weld is called by.
+func weldSize(w *catalog.Weld) (of string, size unit.Length) {
+	switch {
+	case w.Leg != nil:
+		return "leg", *w.Leg
+	case w.Throat != nil:
+		return "throat", *w.Throat
+	case w.Hole != nil:
+		return "hole", *w.Hole
+	}
+	return "depth", *w.Depth
+}
+
+// weldForm tells the further measures of a weld.
+func (r *reckoning) weldForm(w *catalog.Weld) string {
+	var list []string
+	if w.Hole != nil {
+		list = append(list, r.says("depth %s", *w.Depth))
+	}
+	if w.Angle != 0 {
+		list = append(list, r.says("%d°", w.Angle))
+	}
+	if w.Gap != 0 {
+		list = append(list, r.says("gap %s", w.Gap))
+	}
+	if w.RootFace != 0 {
+		list = append(list, r.says("root face %s", w.RootFace))
+	}
+	return strings.Join(list, ", ")
+}
+
+// crossSection is the area of a weld, written in in2 or mm2.
+type crossSection unit.Area
+
+var crossSections = scales{{"in2", int64(unit.SquareInch), 4}, {"mm2", 1_000_000, 2}}
+
+// In writes "0.0313 in2" or "20.16 mm2".
+func (a crossSection) In(u Units) string { return string(crossSections.in(u).text(nil, int64(a))) }
+
+// density writes a density in the workshop's units.
+func (r *reckoning) density(d catalog.Density) string {
+	if r.units != Metric {
+		return d.String()
+	}
+	mass, err := d.Mass(unit.CubicMetre)
+	if err != nil {
+		return d.String()
+	}
+	return r.units.Density(mass, unit.CubicMetre)
+}
