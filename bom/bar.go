@@ -38,25 +38,25 @@ type BarToOrder struct {
 	Vendor   string      `json:"vendor,omitempty"`
 }
 
-// source is where a piece is cut from: a bar on the rack, unless one of the
+// supply is where a piece is cut from: a bar on the rack, unless one of the
 // two is given.
-type source struct {
+type supply struct {
 	toOrder *catalog.StockBar
 	cuts    []unit.Length // of the pieces that are spliced, without preparation
 }
 
 // bar finds where a piece of the given cut length is cut from, or refuses it.
-func (r *reckoning) bar(p *catalog.Part, section *catalog.Section, cut unit.Length) (source, bool) {
+func (r *reckoning) bar(p *catalog.Part, section *catalog.Section, cut unit.Length) (supply, bool) {
 	chosen, made := r.line.Ways[p.Path]
 	if made {
 		r.waysTaken = append(r.waysTaken, p.Path)
 		if !slices.Contains(Ways, chosen) {
 			r.refuseWay(p.Path, "way.unknown", nil, "there is no way %q to make a piece: it is one of %s", chosen, strings.Join(Ways, ", "))
 			r.findings[len(r.findings)-1].Allowed = Ways
-			return source{}, false
+			return supply{}, false
 		}
 	}
-	from, way := r.sourceOf(p, section, cut, chosen)
+	from, way := r.supplyOf(p, section, cut, chosen)
 	switch {
 	case way == noWay:
 		r.refuseLength(p, section, cut)
@@ -65,30 +65,30 @@ func (r *reckoning) bar(p *catalog.Part, section *catalog.Section, cut unit.Leng
 	default:
 		return from, true
 	}
-	return source{}, false
+	return supply{}, false
 }
 
 // noWay stands for a piece that cannot be cut as things are.
 const noWay = "none"
 
-// sourceOf finds where a piece is cut from, and by which way; none is needed
+// supplyOf finds where a piece is cut from, and by which way; none is needed
 // where the rack has the bar. A way that is chosen goes before the catalog's
 // policy.
-func (r *reckoning) sourceOf(p *catalog.Part, section *catalog.Section, cut unit.Length, chosen string) (from source, way string) {
+func (r *reckoning) supplyOf(p *catalog.Part, section *catalog.Section, cut unit.Length, chosen string) (from supply, way string) {
 	if cut <= r.onRack(section) {
-		return source{}, ""
+		return supply{}, ""
 	}
 	if chosen == "" || chosen == WayStockToOrder {
 		if bar := r.barToOrder(section, cut, chosen != ""); bar != nil {
-			return source{toOrder: bar}, WayStockToOrder
+			return supply{toOrder: bar}, WayStockToOrder
 		}
 	}
 	if chosen == WaySplice || chosen == "" && p.Steel.Splice != nil && p.Steel.Splice.ByItself() {
 		if cuts := r.divide(p, section, cut); cuts != nil {
-			return source{toOrder: spliceBar(section), cuts: cuts}, WaySplice
+			return supply{toOrder: spliceBar(section), cuts: cuts}, WaySplice
 		}
 	}
-	return source{}, noWay
+	return supply{}, noWay
 }
 
 // usable is what a bar gives after its ends are trimmed.
@@ -125,7 +125,7 @@ func spliceBar(section *catalog.Section) *catalog.StockBar {
 }
 
 // row is the bar as the piece's row shows it: nothing of one on the rack.
-func (s *source) row() *BarToOrder {
+func (s *supply) row() *BarToOrder {
 	if s.toOrder == nil || s.toOrder.LeadDays == 0 {
 		return nil
 	}

@@ -67,11 +67,11 @@ func (r *reckoning) fitsWith(p *catalog.Part, env []formula.Value) bool {
 	if !found {
 		return false
 	}
-	_, cut, ok := try.cutOf(p, section)
+	_, _, cut, ok := try.cutOf(p, section)
 	if !ok {
 		return false
 	}
-	_, way := try.sourceOf(p, section, cut, "")
+	_, way := try.supplyOf(p, section, cut, "")
 	return way != noWay
 }
 

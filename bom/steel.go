@@ -102,12 +102,11 @@ func (r *reckoning) steel(p *catalog.Part, each int) {
 		r.refuse("section.unknown", p.Path, "there is no section %q", p.Steel.Section)
 		return
 	}
-	shape, cut, ok := r.cutOf(p, section)
+	shape, finished, cut, ok := r.cutOf(p, section)
 	if !ok {
 		return
 	}
 	var x exact
-	finished := x.round(r.cat.Rounding("steel_finished"), shape.developed)
 	from, ok := r.bar(p, section, cut)
 	if !ok {
 		return
@@ -154,22 +153,22 @@ func (r *reckoning) addSteel(row SteelRow, section *catalog.Section, mass unit.M
 	return true
 }
 
-// cutOf is the shape of a piece with the length that it is cut to.
-func (r *reckoning) cutOf(p *catalog.Part, section *catalog.Section) (shaped, unit.Length, bool) {
-	shape, ok := r.shape(p, section)
-	if !ok {
-		return shaped{}, 0, false
+// cutOf is the shape of a piece with its finished and its cut length.
+func (r *reckoning) cutOf(p *catalog.Part, section *catalog.Section) (shape shaped, finished, cut unit.Length, ok bool) {
+	if shape, ok = r.shape(p, section); !ok {
+		return shape, 0, 0, false
 	}
 	var x exact
+	finished = x.round(r.cat.Rounding("steel_finished"), shape.developed)
 	_, blank := shape.bars()
-	cut := x.round(r.cat.Rounding("steel_cut"), blank+shape.allowance)
+	cut = x.round(r.cat.Rounding("steel_cut"), blank+shape.allowance)
 	if !r.settled(p.Path, &x) {
-		return shaped{}, 0, false
+		return shape, 0, 0, false
 	}
 	if r.trace {
 		r.note(p.Path, "cut length", "%s + %s allowance, rounded = %s", blank, shape.allowance, cut)
 	}
-	return shape, cut, true
+	return shape, finished, cut, true
 }
 
 // weightAndSurface are the mass and the coated area of one piece.
