@@ -1,0 +1,341 @@
+package choices
+
+import "math/bits"
+
+// What took a class out of a domain, besides the constraints' own numbers.
+const (
+	byDecision = int32(-1)
+	byPick     = int32(-2)
+)
+
+// board is a state of a problem: the classes that each field may still be in
+// and the rows left of each table. It only shrinks; undo takes it back.
+type board struct {
+	*problem
+	mem     []uint64
+	trail   []change
+	queue   []int32
+	queued  []bool
+	off     []bool // rules left out; nil for none
+	failed  int32  // the constraint that cannot hold, or a reason above
+	failure int32  // a field that it concerns, or None
+	work    int    // constraints looked at so far
+	scratch []uint64
+	levels  []int32 // of searches
+}
+
+type change struct {
+	at     int32 // a word of mem
+	field  int32 // None for rows of a table
+	reason int32
+	old    uint64
+}
+
+func newBoard(p *problem) *board {
+	b := &board{problem: p, mem: make([]uint64, p.words), queued: make([]bool, len(p.cons))}
+	widest := 1
+	for f := range p.base.fields {
+		n := p.kinds.count(int32(f))
+		if n > 0 {
+			fill(b.domain(int32(f)), n)
+		}
+		widest = max(widest, wordsFor(n))
+	}
+	for i := range p.cons {
+		if x := &p.cons[i]; x.kind == table {
+			fill(b.aliveOf(x), x.count)
+			widest = max(widest, wordsFor(x.count))
+		}
+	}
+	b.scratch = make([]uint64, widest)
+	return b
+}
+
+func (b *board) domain(f int32) []uint64 {
+	off := b.kinds.off[f]
+	return b.mem[off : int(off)+b.kinds.wordsOf(f)]
+}
+
+func (b *board) aliveOf(x *constraint) []uint64 {
+	return b.mem[x.alive : int(x.alive)+wordsFor(x.count)]
+}
+
+func (b *board) mark() int { return len(b.trail) }
+
+func (b *board) undo(mark int) {
+	for i := len(b.trail) - 1; i >= mark; i-- {
+		c := &b.trail[i]
+		b.mem[c.at] = c.old
+	}
+	b.trail = b.trail[:mark]
+	for _, i := range b.queue {
+		b.queued[i] = false
+	}
+	b.queue = b.queue[:0]
+}
+
+// restrict takes a field down to the classes of a mask. False means that none
+// is left.
+func (b *board) restrict(f int32, mask []uint64, reason int32) bool {
+	off := b.kinds.off[f]
+	d := b.mem[off : int(off)+len(mask)]
+	changed, some := false, uint64(0)
+	for i, w := range mask {
+		left := d[i] & w
+		some |= left
+		if left != d[i] {
+			b.trail = append(b.trail, change{off + int32(i), f, reason, d[i]})
+			d[i] = left
+			changed = true
+		}
+	}
+	if some == 0 {
+		b.failed, b.failure = reason, f
+		return false
+	}
+	if changed {
+		b.wake(f, d)
+	}
+	return true
+}
+
+func (b *board) wake(f int32, d []uint64) {
+	for _, o := range b.occurs[f] {
+		if b.queued[o.constraint] || o.mask != nil && meets(d, o.mask) {
+			continue
+		}
+		if b.off != nil && b.off[b.cons[o.constraint].rule] {
+			continue
+		}
+		b.queued[o.constraint] = true
+		b.queue = append(b.queue, o.constraint)
+	}
+}
+
+// wakeAll makes every constraint be looked at.
+func (b *board) wakeAll() {
+	for i := range b.cons {
+		if !b.queued[i] && (b.off == nil || !b.off[b.cons[i].rule]) {
+			b.queued[i] = true
+			b.queue = append(b.queue, int32(i))
+		}
+	}
+}
+
+// settle lets the constraints act until none has more to say. False means that
+// one cannot hold.
+func (b *board) settle() bool {
+	for head := 0; head < len(b.queue); head++ {
+		i := b.queue[head]
+		b.queued[i] = false
+		b.work++
+		if !b.act(i) {
+			for _, rest := range b.queue[head:] {
+				b.queued[rest] = false
+			}
+			b.queue = b.queue[:0]
+			return false
+		}
+	}
+	b.queue = b.queue[:0]
+	return true
+}
+
+func (b *board) act(i int32) bool {
+	switch x := &b.cons[i]; x.kind {
+	case clause:
+		return b.actClause(i, x)
+	case table:
+		return b.actTable(i, x)
+	default:
+		return b.actRelation(i, x)
+	}
+}
+
+// literals tells of a clause's literals: whether one is true for sure, and else
+// how many may be and the last of those.
+func (b *board) literals(x *constraint) (sure bool, may int, last *literal) {
+	for j := range x.lits {
+		l := &x.lits[j]
+		d := b.domain(l.field)
+		if !meets(d, l.mask) {
+			continue
+		}
+		if within(d, l.mask) {
+			return true, 1, l
+		}
+		may++
+		last = l
+	}
+	return false, may, last
+}
+
+func (b *board) actClause(i int32, x *constraint) bool {
+	sure, may, last := b.literals(x)
+	switch {
+	case sure || may > 1:
+		return true
+	case may == 1:
+		return b.restrict(last.field, last.mask, i)
+	}
+	return b.fail(i)
+}
+
+func (b *board) fail(i int32) bool {
+	b.failed, b.failure = i, None
+	return false
+}
+
+func (b *board) actTable(i int32, x *constraint) bool {
+	alive := b.aliveOf(x)
+	any := false
+	for j, f := range x.fields {
+		b.keepRows(x, alive, j, b.domain(f), i)
+	}
+	for _, w := range alive {
+		any = any || w != 0
+	}
+	if !any {
+		return b.fail(i)
+	}
+	for j, f := range x.fields {
+		if !b.keepClasses(x, alive, j, f, i) {
+			return false
+		}
+	}
+	return true
+}
+
+// keepRows leaves the rows that let a field be in a class of its domain.
+func (b *board) keepRows(x *constraint, alive []uint64, j int, d []uint64, reason int32) {
+	some := b.scratch[:len(alive)]
+	clear(some)
+	for k, w := range d {
+		for ; w != 0; w &= w - 1 {
+			for r, rows := range x.supports[j][k*64+bits.TrailingZeros64(w)] {
+				some[r] |= rows
+			}
+		}
+	}
+	for r, w := range alive {
+		if left := w & some[r]; left != w {
+			b.trail = append(b.trail, change{x.alive + int32(r), None, reason, w})
+			alive[r] = left
+		}
+	}
+}
+
+// keepClasses leaves the classes that a row lets a field be in.
+func (b *board) keepClasses(x *constraint, alive []uint64, j int, f, reason int32) bool {
+	d := b.domain(f)
+	keep := b.scratch[:len(d)]
+	for k, w := range d {
+		keep[k] = 0
+		for ; w != 0; w &= w - 1 {
+			if meets(alive, x.supports[j][k*64+bits.TrailingZeros64(w)]) {
+				keep[k] |= w & -w
+			}
+		}
+	}
+	return b.restrict(f, keep, reason)
+}
+
+func (b *board) actRelation(i int32, x *constraint) bool {
+	sure, may, last := b.literals(x)
+	switch {
+	case sure || may > 1:
+		return true
+	case may == 1:
+		if b.possible(x) {
+			return true
+		}
+		return b.restrict(last.field, last.mask, i)
+	}
+	return b.partners(x.a, x.b, x.aToB, i) && b.partners(x.b, x.a, x.bToA, i)
+}
+
+// possible tells whether any two classes go together.
+func (b *board) possible(x *constraint) bool {
+	da, db := b.domain(x.a), b.domain(x.b)
+	for k, w := range da {
+		for ; w != 0; w &= w - 1 {
+			if meets(x.aToB[k*64+bits.TrailingZeros64(w)], db) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// certain tells whether all classes of the two fields go together.
+func (b *board) certain(x *constraint) bool {
+	da, db := b.domain(x.a), b.domain(x.b)
+	for k, w := range da {
+		for ; w != 0; w &= w - 1 {
+			if !within(db, x.aToB[k*64+bits.TrailingZeros64(w)]) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// partners leaves what a field may be beside what another may be.
+func (b *board) partners(from, to int32, goes [][]uint64, reason int32) bool {
+	keep := b.scratch[:b.kinds.wordsOf(to)]
+	clear(keep)
+	for k, w := range b.domain(from) {
+		for ; w != 0; w &= w - 1 {
+			for r, m := range goes[k*64+bits.TrailingZeros64(w)] {
+				keep[r] |= m
+			}
+		}
+	}
+	return b.restrict(to, keep, reason)
+}
+
+// entailed tells whether a constraint holds of everything that is left.
+func (b *board) entailed(x *constraint) bool {
+	switch x.kind {
+	case table:
+		return b.covered(x)
+	case relation:
+		if sure, _, _ := b.literals(x); sure {
+			return true
+		}
+		return b.certain(x)
+	}
+	sure, _, _ := b.literals(x)
+	return sure
+}
+
+// covered tells whether one row of a table holds of everything that is left. A
+// table that has only one field open is covered too, since each class left has
+// its row.
+func (b *board) covered(x *constraint) bool {
+	undecided := 0
+	for j, f := range x.fields {
+		if b.openInTable(x, j, f) {
+			undecided++
+		}
+	}
+	return undecided <= 1
+}
+
+// openInTable tells whether the rows left treat the classes left of a field
+// differently.
+func (b *board) openInTable(x *constraint, j int, f int32) bool {
+	d := b.domain(f)
+	if single(d) {
+		return false
+	}
+	alive := b.aliveOf(x)
+	for k, w := range d {
+		for ; w != 0; w &= w - 1 {
+			if !within(alive, x.supports[j][k*64+bits.TrailingZeros64(w)]) {
+				return true
+			}
+		}
+	}
+	return false
+}
