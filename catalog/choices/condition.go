@@ -286,8 +286,33 @@ func (c *conditioner) compare(rule int32, p *compare, guards []term) {
 			c.clause(rule, 0, guards)
 			return
 		}
+		if one, is := c.decided(p); is {
+			c.clause(rule, 0, append(slices.Clone(guards), one))
+			return
+		}
 	}
 	c.raws = append(c.raws, raw{kind: relation, rule: rule, row: -1, lits: merged(guards), compare: p})
+}
+
+// decided gives what a condition says of one of its fields when the domain of
+// the other is a single value.
+func (c *conditioner) decided(p *compare) (term, bool) {
+	one, other := p.a, p.b
+	if !single(c.domain(one)) {
+		one, other = p.b, p.a
+	}
+	if !single(c.domain(one)) {
+		return term{}, false
+	}
+	v := lowest(c.domain(one))
+	all := &set{in: make([]uint64, c.base.fields[other].words), id: None}
+	ones(c.domain(other), func(w int32) {
+		if one == p.a && p.allows(c.base, v, w) || one == p.b && p.allows(c.base, w, v) {
+			put(all.in, w)
+		}
+	})
+	all.print = fingerprint{0xc2, uint64(other)}.withAll(all.in)
+	return term{other, all}, true
 }
 
 // bounds tells whether a condition fails of any two values of the domain, and

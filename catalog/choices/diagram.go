@@ -6,19 +6,21 @@ package choices
 // Dechter, Marinescu, JAIR 33, 2008; decision-DNNF: Darwiche 2001). It is
 // immutable.
 type diagram struct {
-	kinds *classing
-	print fingerprint
-	full  []uint64 // the classes of each field that some choice has
-	nodes []node   // what a node leads to stands before it; node 0 holds always
-	arcs  []arc
-	kids  []int32  // of and-nodes
-	wide  []uint64 // masks of fields with more than 64 classes
-	freed []uint64 // sets of fields
-	words int      // of a set of fields
-	parts []span   // the parts that stand side by side at the top; none when nothing binds
-	none  bool     // there is no choice
-	over  bool     // it was given up at a bound; nothing but kinds is meant
-	work  int      // what it cost, in constraints looked at
+	kinds  *classing
+	print  fingerprint
+	full   []uint64 // the classes of each field that some choice has
+	values []uint64 // and their values, as a vector of all fields
+	nodes  []node   // what a node leads to stands before it; node 0 holds always
+	arcs   []arc
+	kids   []int32  // of and-nodes
+	wide   []uint64 // masks of fields with more than 64 classes
+	freed  []uint64 // sets of fields
+	words  int      // of a set of fields
+	parts  []span   // the parts that stand side by side at the top; none when nothing binds
+	partOf []int32  // the part that decides a field, or None
+	none   bool     // there is no choice
+	over   bool     // it was given up at a bound; nothing but kinds is meant
+	work   int      // what it cost, in constraints looked at
 }
 
 // node is a decision on a field (arcs from to end) or, with a field of None,

@@ -14,11 +14,17 @@ type layout struct {
 func (c *compiler) write(d *diagram, roots []int32) {
 	l := &layout{compiler: c, d: d, at: map[int32]int32{leaf: leaf}, freed: map[string]int32{}}
 	d.nodes = append(d.nodes, node{field: None})
+	for range c.base.fields {
+		d.partOf = append(d.partOf, None)
+	}
 	for _, root := range roots {
 		from := int32(len(d.nodes))
 		l.place(root)
 		s := span{from: from, end: int32(len(d.nodes))}
-		ones(c.drafts[root].vars, func(f int32) { s.fields = append(s.fields, f) })
+		ones(c.drafts[root].vars, func(f int32) {
+			s.fields = append(s.fields, f)
+			d.partOf[f] = int32(len(d.parts))
+		})
 		d.parts = append(d.parts, s)
 	}
 }

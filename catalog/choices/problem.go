@@ -38,11 +38,12 @@ type problem struct {
 	kinds  *classing
 	cons   []constraint
 	occurs [][]occurrence // by field
+	byRule [][]int32      // constraints
 	words  int            // of a state: domains, then what is alive of each table
 }
 
 func newProblem(c *conditioner) *problem {
-	p := &problem{base: c.base, kinds: c.classes(), occurs: make([][]occurrence, len(c.base.fields))}
+	p := &problem{base: c.base, kinds: c.classes(), occurs: make([][]occurrence, len(c.base.fields)), byRule: make([][]int32, len(c.base.rules))}
 	p.words = p.kinds.words
 	m := &masker{problem: p, bySet: map[*set][]uint64{}, relations: map[fingerprint]int32{}}
 	seen := map[fingerprint]bool{}
@@ -65,6 +66,7 @@ func newProblem(c *conditioner) *problem {
 
 func (p *problem) index(i int32) {
 	x := &p.cons[i]
+	p.byRule[x.rule] = append(p.byRule[x.rule], i)
 	for _, l := range x.lits {
 		p.occurs[l.field] = append(p.occurs[l.field], occurrence{i, l.mask})
 	}

@@ -21,7 +21,8 @@ type board struct {
 	failure int32  // a field that it concerns, or None
 	work    int    // constraints looked at so far
 	scratch []uint64
-	levels  []int32 // of searches
+	blamed  []bool // rules that failures went by; nil when nobody asks
+	marked  []bool // fields, while a failure is traced
 }
 
 type change struct {

@@ -1,0 +1,183 @@
+package choices
+
+import (
+	"cmp"
+	"errors"
+	"slices"
+	"strconv"
+)
+
+// Conflict is why something cannot be: picks and rules that contradict each
+// other. Without any one of them the others do not.
+type Conflict struct {
+	Picks []int32 // fields, rising
+	Rules []int32 // indices, rising; Compiled.Rule tells of them
+	// Whole is false when a bound kept it from being made as small as it can be.
+	Whole bool
+}
+
+// ErrPossible is the answer to why not when it can be.
+var ErrPossible = errors.New("it can be: nothing contradicts it")
+
+// WhyNot tells why a field cannot be a value beside the picks; a pick of that
+// very field is left aside. With a field of None it tells why the picks
+// contradict. Effort says for each field how hard its pick is to change, nil
+// for all alike: of several reasons it gives one of picks that are easy to
+// change. The error is ErrPossible, or ErrBound.
+func (a *Asker) WhyNot(picks Picks, f, value int32, effort []int64) (Conflict, error) {
+	if err := a.c.sound(picks); err != nil {
+		return Conflict{}, err
+	}
+	q := &question{Asker: a, picks: a.c.Picks(), whole: true}
+	var soft []int32
+	for g, v := range picks {
+		if v != None && int32(g) != f {
+			soft = append(soft, int32(g))
+			q.picks[g] = v
+		}
+	}
+	if f != None {
+		if value < 0 || int(value) >= a.c.Values(f) {
+			return Conflict{}, &UnknownError{Field: a.c.Code(f), Value: "number " + strconv.Itoa(int(value))}
+		}
+		q.picks[f] = value
+	}
+	slices.SortStableFunc(soft, func(x, y int32) int { return cmp.Compare(effortOf(effort, x), effortOf(effort, y)) })
+	q.prefer = slices.Clone(q.picks)
+	switch can, err := q.can(); {
+	case err != nil:
+		return Conflict{}, err
+	case can:
+		return Conflict{}, ErrPossible
+	}
+	out := Conflict{Picks: q.minimalPicks(soft)}
+	slices.Sort(out.Picks)
+	out.Rules = q.minimalRules(out.Picks)
+	out.Whole = q.whole
+	return out, nil
+}
+
+func effortOf(effort []int64, f int32) int64 {
+	if int(f) < len(effort) {
+		return effort[f]
+	}
+	return 0
+}
+
+// question asks again and again whether some of the picks can be completed.
+type question struct {
+	*Asker
+	picks  Picks // those taken at the moment
+	prefer Picks // all of them
+	whole  bool
+}
+
+// can tells whether the picks taken can be completed.
+func (q *question) can() (bool, error) {
+	if hub := q.pickedHub(q.picks); hub != None && !q.c.byHub[hub].over {
+		return q.keeps(q.c.byHub[hub], q.picks), nil
+	}
+	if hub := q.pickedHub(q.prefer); hub != None && q.pickedHub(q.picks) == None {
+		if d := q.c.byHub[hub]; !d.over && q.keeps(d, q.picks) {
+			return true, nil
+		}
+	}
+	over := q.pickedHub(q.picks) != None
+	if !over {
+		for _, d := range q.c.distinct {
+			if d.over {
+				over = true
+			} else if q.keeps(d, q.picks) {
+				return true, nil
+			}
+		}
+	}
+	if !over {
+		return false, nil
+	}
+	return q.searchFor(q.picks)
+}
+
+// searchFor asks the exact search.
+func (a *Asker) searchFor(picks Picks) (bool, error) {
+	b, possible := a.whole()
+	if !possible || !b.assume(picks) {
+		return false, nil
+	}
+	return b.search(b.work + a.c.options.Search)
+}
+
+// minimalPicks finds a smallest set of the soft picks that still contradicts,
+// of the earliest ones, by QuickXplain (Junker, AAAI 2004).
+func (q *question) minimalPicks(soft []int32) []int32 {
+	for _, f := range soft {
+		q.picks[f] = None
+	}
+	if can, err := q.can(); err == nil && !can {
+		return nil
+	}
+	return q.quick(false, soft)
+}
+
+// quick gives a smallest part of soft that contradicts beside the picks taken.
+// Grown tells that picks were taken since it was last asked.
+func (q *question) quick(grown bool, soft []int32) []int32 {
+	if grown {
+		switch can, err := q.can(); {
+		case err != nil:
+			q.whole = false
+		case !can:
+			return nil
+		}
+	}
+	if len(soft) == 1 {
+		return soft
+	}
+	first, second := soft[:len(soft)/2], soft[len(soft)/2:]
+	q.take(first)
+	late := q.quick(true, second)
+	q.release(first)
+	q.take(late)
+	early := q.quick(len(late) > 0, first)
+	q.release(late)
+	return slices.Concat(early, late)
+}
+
+func (q *question) take(fields []int32) {
+	for _, f := range fields {
+		q.picks[f] = q.prefer[f]
+	}
+}
+
+func (q *question) release(fields []int32) {
+	for _, f := range fields {
+		q.picks[f] = None
+	}
+}
+
+// minimalRules finds rules that contradict the picks, none of them needlessly.
+// It begins with those that a failing search went by, and tries to do without
+// each.
+func (q *question) minimalRules(picked []int32) []int32 {
+	q.take(picked)
+	e := q.refuter()
+	rest, refuted := e.refute(q.picks, e.all)
+	if !refuted {
+		q.whole = false
+		return rest
+	}
+	var needed []int32
+	for len(rest) > 0 {
+		last := rest[len(rest)-1]
+		smaller, refuted := e.refute(q.picks, slices.Concat(rest[:len(rest)-1], needed))
+		if !refuted {
+			needed = append(needed, last)
+			rest = rest[:len(rest)-1]
+			continue
+		}
+		rest = slices.DeleteFunc(smaller, func(r int32) bool { return slices.Contains(needed, r) })
+	}
+	q.whole = q.whole && !e.bound
+	slices.Sort(needed)
+	return needed
+}
