@@ -72,6 +72,9 @@ func (c *conditioner) marks() []fingerprint {
 		at := c.base.fields[f].off * 64
 		ones(s.in, func(v int32) { marks[at+int(v)] = marks[at+int(v)].plus(print) })
 	}
+	if !c.reduce {
+		c.base.eachTerm(func(t term) { note(t.field, t.set) }) // a rule may also be asked about by its parts
+	}
 	for i := range c.raws {
 		r := &c.raws[i]
 		for _, t := range r.lits {

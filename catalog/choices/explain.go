@@ -156,28 +156,10 @@ func (q *question) release(fields []int32) {
 }
 
 // minimalRules finds rules that contradict the picks, none of them needlessly.
-// It begins with those that a failing search went by, and tries to do without
-// each.
 func (q *question) minimalRules(picked []int32) []int32 {
 	q.take(picked)
 	e := q.refuter()
-	rest, refuted := e.refute(q.picks, e.all)
-	if !refuted {
-		q.whole = false
-		return rest
-	}
-	var needed []int32
-	for len(rest) > 0 {
-		last := rest[len(rest)-1]
-		smaller, refuted := e.refute(q.picks, slices.Concat(rest[:len(rest)-1], needed))
-		if !refuted {
-			needed = append(needed, last)
-			rest = rest[:len(rest)-1]
-			continue
-		}
-		rest = slices.DeleteFunc(smaller, func(r int32) bool { return slices.Contains(needed, r) })
-	}
-	q.whole = q.whole && !e.bound
-	slices.Sort(needed)
-	return needed
+	rules, refuted := e.minimal(func(b *board) bool { return b.assume(q.picks) }, e.all)
+	q.whole = q.whole && refuted && !e.bound
+	return rules
 }

@@ -51,6 +51,9 @@ func (a *Asker) Nearest(wish *Wish) (Order, error) {
 			return Order{}, err
 		}
 	}
+	if wish.Weights != nil && len(wish.Weights) != len(a.c.base.fields) {
+		return Order{}, fmt.Errorf("there are %d weights and %d fields: give one for each, or none", len(wish.Weights), len(a.c.base.fields))
+	}
 	k, sum := newCosts(a.c.base), int64(0)
 	for f := range a.c.base.fields {
 		w := DefaultWeight

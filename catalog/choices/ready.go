@@ -259,7 +259,7 @@ func (m *maker) atMost(from *AtMost) *compare {
 		plus  int64
 	}{{c.a, c.timesA, 0}, {c.b, c.timesB, c.plus}} {
 		for _, n := range m.base.fields[side.field].numbers {
-			if float64(max(n, -n))*float64(side.times)+math.Abs(float64(side.plus)) > math.MaxInt64/2 {
+			if math.Abs(float64(n))*float64(side.times)+math.Abs(float64(side.plus)) > math.MaxInt64/2 {
 				m.fault(m.base.fields[side.field].code, "the number %d times %d is too large to be compared", n, side.times)
 				break
 			}

@@ -1,33 +1,41 @@
 package choices
 
+import "slices"
+
 // refuter shows that picks contradict some of the rules, and which of them the
 // showing needed.
 type refuter struct {
-	a     *Asker
 	b     *board
 	all   []int32 // every rule
+	limit int     // of one search
 	bound bool    // a search was given up
+}
+
+func newRefuter(p *problem, rules, limit int) *refuter {
+	b := newBoard(p)
+	b.off = make([]bool, len(p.byRule))
+	b.blamed = make([]bool, len(p.byRule))
+	b.marked = make([]bool, len(p.base.fields))
+	e := &refuter{b: b, limit: limit}
+	for r := range rules {
+		e.all = append(e.all, int32(r))
+	}
+	return e
 }
 
 func (a *Asker) refuter() *refuter {
 	if a.proofs == nil {
-		b := newBoard(a.c.whole)
-		b.off = make([]bool, len(a.c.base.rules))
-		b.blamed = make([]bool, len(a.c.base.rules))
-		b.marked = make([]bool, len(a.c.base.fields))
-		a.proofs = &refuter{a: a, b: b}
-		for r := range a.c.base.rules {
-			a.proofs.all = append(a.proofs.all, int32(r))
-		}
+		a.proofs = newRefuter(a.c.whole, len(a.c.base.rules), a.c.options.Search)
 	}
 	a.proofs.bound = false
 	return a.proofs
 }
 
-// refute tries to show that the picks contradict the rules given. It gives
-// those that the failures went by, which are enough to contradict; when they do
-// not contradict, or a bound was reached, it gives the rules back.
-func (e *refuter) refute(picks Picks, rules []int32) ([]int32, bool) {
+// refute tries to show that the rules given contradict what start restricts the
+// board to. It gives those that the failures went by, which are enough to
+// contradict; when they do not contradict, or a bound was reached, it gives the
+// rules back.
+func (e *refuter) refute(start func(*board) bool, rules []int32) ([]int32, bool) {
 	b := e.b
 	b.undo(0)
 	b.work = 0
@@ -43,11 +51,9 @@ func (e *refuter) refute(picks Picks, rules []int32) ([]int32, bool) {
 			b.queue = append(b.queue, i)
 		}
 	}
-	if b.assume(picks) {
-		found, err := b.search(e.a.c.options.Search)
-		if err != nil {
-			e.bound = true
-		}
+	if start(b) && b.settle() {
+		found, err := b.search(e.limit)
+		e.bound = e.bound || err != nil
 		if found || err != nil {
 			return rules, false
 		}
@@ -61,6 +67,29 @@ func (e *refuter) refute(picks Picks, rules []int32) ([]int32, bool) {
 		}
 	}
 	return core, true
+}
+
+// minimal finds rules among those given that contradict the start, none of them
+// needlessly: it begins with those that a failing search went by, and tries to
+// do without each. It is false when they do not contradict.
+func (e *refuter) minimal(start func(*board) bool, rules []int32) ([]int32, bool) {
+	rest, refuted := e.refute(start, rules)
+	if !refuted {
+		return rest, false
+	}
+	var needed []int32
+	for len(rest) > 0 {
+		last := rest[len(rest)-1]
+		smaller, refuted := e.refute(start, slices.Concat(rest[:len(rest)-1], needed))
+		if !refuted {
+			needed = append(needed, last)
+			rest = rest[:len(rest)-1]
+			continue
+		}
+		rest = slices.DeleteFunc(smaller, func(r int32) bool { return slices.Contains(needed, r) })
+	}
+	slices.Sort(needed)
+	return needed, true
 }
 
 // blame follows a failure back through what took the classes out, and notes the

@@ -36,6 +36,20 @@ func (r *rule) finish() {
 	slices.Sort(r.fields)
 }
 
+// eachTerm gives every term of every rule.
+func (b *base) eachTerm(yield func(term)) {
+	for i := range b.rules {
+		for _, t := range b.rules[i].where {
+			yield(t)
+		}
+		for _, row := range b.rules[i].rows {
+			for _, t := range row {
+				yield(t)
+			}
+		}
+	}
+}
+
 // holds tells of two numbers whether the condition holds.
 func (c *compare) holds(a, b int64) bool {
 	if !c.product {

@@ -25,6 +25,8 @@ catalog/unit:
 catalog/formula:          catalog/unit
 catalog/calendar:         catalog/unit
 catalog/source:
+catalog/choices:
+catalog/choices/published: catalog/choices
 catalog:                  catalog/formula catalog/calendar catalog/source
 catalog/difference:       catalog
 catalog/demonstration:    catalog
@@ -49,7 +51,7 @@ deploy/importrule:
 deploy/jobrecord:
 deploy/fused:
 cmd/billwright:           api catalog/demonstration deploy/postgres migrations
-cmd/measure:              api bom/cutting catalog/demonstration catalog/sampling deploy/postgres migrations
+cmd/measure:              api bom/cutting catalog/choices/published catalog/demonstration catalog/sampling deploy/postgres migrations
 `
 
 // impure are packages that a pure one must not reach, however far.
@@ -58,7 +60,7 @@ var impure = []string{
 	"net/http", "database/sql", "log", "log/slog", "os/exec",
 }
 
-var pure = []string{"catalog/unit", "catalog/formula", "catalog/calendar", "catalog/source", "catalog", "catalog/difference", "catalog/sampling", "bom", "bom/cutting", "bom/demand", "bom/order", "bom/golden"}
+var pure = []string{"catalog/unit", "catalog/formula", "catalog/calendar", "catalog/source", "catalog/choices", "catalog/choices/published", "catalog", "catalog/difference", "catalog/sampling", "bom", "bom/cutting", "bom/demand", "bom/order", "bom/golden"}
 
 type listed struct {
 	ImportPath string
