@@ -1,9 +1,6 @@
 package choices
 
-import (
-	"math"
-	"math/bits"
-)
+import "math/bits"
 
 // exactFill is up to how many fields the order looks at the edges that taking a
 // field out adds; beyond, at the neighbours only.
@@ -11,7 +8,7 @@ const exactFill = 160
 
 // ranks orders the fields for a diagram: those that hold the rest together come
 // first, so that what is left falls apart. It takes out, again and again, the
-// field whose neighbours are the fewest, weighed by how many classes they have
+// field whose neighbours are the fewest, weighed by the logarithm of how many classes they have
 // (greedy elimination, as for tree decompositions: Rose 1972; Dechter 2003, ch. 4), and ranks
 // them the other way about.
 func ranks(p *problem) []int32 {
@@ -27,18 +24,19 @@ func ranks(p *problem) []int32 {
 
 type graph struct {
 	near   [][]uint64
-	weight []float64
+	weight []int
 	left   []bool
-	cost   []float64
+	cost   []int
 	stale  []bool
 	exact  bool
 }
 
 func newGraph(p *problem) *graph {
 	n := len(p.base.fields)
-	g := &graph{near: blank(n, wordsFor(n)), weight: make([]float64, n), left: make([]bool, n), cost: make([]float64, n), stale: make([]bool, n), exact: n <= exactFill}
+	g := &graph{near: blank(n, wordsFor(n)), weight: make([]int, n), left: make([]bool, n), cost: make([]int, n), stale: make([]bool, n), exact: n <= exactFill}
 	for f := range n {
-		g.weight[f] = math.Log2(float64(max(p.kinds.count(int32(f)), 1)))
+		n := uint64(p.kinds.count(int32(f)))
+		g.weight[f] = bits.Len64(n * n * n)
 		g.left[f], g.stale[f] = true, true
 	}
 	for i := range p.cons {
@@ -87,21 +85,21 @@ func (g *graph) cheapest() int32 {
 
 // price is what taking a field out costs: the weight of its neighbourhood, and
 // where that is reckoned exactly, first the edges it would add.
-func (g *graph) price(f int32) float64 {
+func (g *graph) price(f int32) int {
 	width := g.weight[f]
 	ones(g.near[f], func(h int32) { width += g.weight[h] })
 	if !g.exact {
 		return width
 	}
-	fill := 0.0
+	fill := 0
 	ones(g.near[f], func(h int32) {
 		missing := 0
 		for i, w := range g.near[f] {
 			missing += bits.OnesCount64(w &^ g.near[h][i])
 		}
-		fill += float64(missing-1) * g.weight[h]
+		fill += (missing - 1) * g.weight[h]
 	})
-	return fill*1024 + width
+	return fill<<20 + width
 }
 
 func (g *graph) eliminate(f int32) {
