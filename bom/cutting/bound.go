@@ -5,9 +5,8 @@ import "math/bits"
 // prices are a proof for one model: no bar holds more than scale x its cost plus
 // its stock price, so no plan costs less than bound.
 type prices struct {
-	scale       int64
-	item, stock []int64
-	rows        []int64
+	scale             int64
+	item, stock, rows []int64
 }
 
 // sum adds products of numbers that are not negative, in 128 bits.

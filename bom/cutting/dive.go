@@ -19,8 +19,11 @@ func (r *random) float() float64 {
 // for less than below. It returns nil then. The master is left with the full
 // need again.
 func (a *master) dive(rnd *random, noise float64, below int64) []run {
-	r := rest{slices.Clone(a.need), slices.Clone(a.limit)}
-	defer a.reset(r.copy())
+	r := a.left.copy()
+	defer func(left rest, bound int64, proof *prices) {
+		a.reset(left)
+		a.bound, a.proof = bound, proof
+	}(a.left, a.bound, a.proof)
 	var fixed []run
 	var cost int64
 	for !r.empty() {
@@ -72,9 +75,8 @@ func (a *master) finish(r *rest, below int64) []run {
 
 // reset makes the rest what the master is about.
 func (a *master) reset(r rest) {
-	a.need, a.limit = r.need, r.limit
-	rhs := make([]float64, len(a.lp.rhs))
-	copy(rhs, a.lp.rhs)
+	a.left = r
+	rhs := slices.Clone(a.lp.rhs)
 	for i, n := range r.need {
 		rhs[i] = float64(n)
 	}
@@ -83,8 +85,30 @@ func (a *master) reset(r rest) {
 			rhs[row] = float64(r.limit[s])
 		}
 	}
+	for i, limit := range r.rows {
+		rhs[a.rows[i].at] = float64(limit)
+	}
 	a.lp.setRHS(rhs)
-	a.lp.dual()
+	a.lp.settle()
+}
+
+// times is how often a pattern may be cut without making a piece too many or
+// breaking a row.
+func (a *master) times(r *rest, p *pattern) int64 {
+	t := r.times(p)
+	for i := range a.rows {
+		if n := a.rows[i].count(p); n > 0 && !a.rows[i].atLeast {
+			t = min(t, max(r.rows[i], 0)/n)
+		}
+	}
+	return t
+}
+
+func (a *master) take(r *rest, p *pattern, times int64) {
+	r.take(p, times)
+	for i := range a.rows {
+		r.rows[i] -= times * a.rows[i].count(p)
+	}
 }
 
 // pick takes from the rest the patterns with a whole part, or else those nearest to
@@ -98,13 +122,13 @@ func (a *master) pick(r *rest, rnd *random, noise float64) []run {
 	var picked []run
 	for place, v := range a.lp.basis {
 		x := a.lp.x[place]
-		if v < 0 || x < 1e-6 {
+		if v < 0 || x < 1e-6 || a.pool[v].stock < 0 {
 			continue
 		}
 		if whole := math.Floor(x + 1e-6); whole >= 1 {
 			p := r.within(&a.pool[v])
-			if t := min(int64(whole), r.times(&p)); t > 0 {
-				r.take(&p, t)
+			if t := min(int64(whole), a.times(r, &p)); t > 0 {
+				a.take(r, &p, t)
 				picked = append(picked, run{p, t})
 			}
 			continue
@@ -120,10 +144,10 @@ func (a *master) pick(r *rest, rnd *random, noise float64) []run {
 			break
 		}
 		p := r.within(&a.pool[c.column])
-		if i > 0 && len(p.terms) != len(a.pool[c.column].terms) || r.times(&p) == 0 {
+		if i > 0 && len(p.terms) != len(a.pool[c.column].terms) || a.times(r, &p) == 0 {
 			continue
 		}
-		r.take(&p, 1)
+		a.take(r, &p, 1)
 		picked = append(picked, run{p, 1})
 	}
 	return picked

@@ -26,6 +26,13 @@
 //     (2001);
 //   - bars filled one by one: Gupta and Ho, "A new heuristic algorithm for the
 //     one-dimensional bin-packing problem", Production Planning & Control 10 (1999).
+//   - branch and price: Vance, "Branch-and-price algorithms for the one-dimensional
+//     cutting stock problem", Computational Optimization and Applications 9 (1998);
+//     pairs together or apart: Ryan and Foster, "An integer programming approach to
+//     scheduling" (1981); cuts of a few rows: Jepsen, Petersen, Spoorendonk and
+//     Pisinger, "Subset-row inequalities applied to the vehicle-routing problem with
+//     time windows", Operations Research 56 (2008), which are a case of Chvatal's
+//     rounding.
 //
 // The same problem and budget of work give the same plan, byte for byte, on every
 // machine; the package reads no clock. A deadline is the caller's Options.Stop.

@@ -123,39 +123,58 @@ func (s *simplex) each(v int, f func(row int, value float64)) {
 	}
 }
 
-// refactor inverts the basis by Gauss-Jordan elimination with the largest pivot
-// of each column's place; slacks go first, since they cost nothing.
-func (s *simplex) refactor() bool {
-	n := len(s.basis)
-	old := append([]int(nil), s.basis...)
-	for i := range n {
-		line := s.inverse[i]
+// refactor inverts the basis anew. It returns false when the basis was singular
+// and slacks took the place of some of its variables.
+func (s *simplex) refactor() bool { return s.start(append([]int(nil), s.basis...)) }
+
+// start makes a basis of the given variables by Gauss-Jordan elimination with
+// the largest pivot of each, slacks first, since they cost nothing. Where they
+// are too few or depend on each other, shortages and slacks fill up.
+func (s *simplex) start(vars []int) bool {
+	for i, line := range s.inverse {
 		clear(line)
 		line[i] = 1
 		s.basis[i] = noVariable
 	}
 	s.pivots = 0
 	clear(s.inBasis)
-	ok := true
+	free := len(s.basis)
+	whole := true
 	for pass := range 2 {
-		for _, v := range old {
-			if (v < 0) == (pass == 0) {
-				ok = s.place(v) && ok
+		for _, v := range vars {
+			if (v < 0) == (pass == 0) && free > 0 {
+				if s.place(v) {
+					free--
+				} else {
+					whole = false
+				}
 			}
 		}
 	}
-	for i := range n {
-		if s.basis[i] == noVariable {
-			// A row that lost its variable takes its own slack or shortage.
-			ok = s.place(slackOf(i)) && ok
-			if s.basis[i] == noVariable {
-				return false
-			}
+	for i := 0; i < len(s.rhs) && free > 0; i++ {
+		v := slackOf(i)
+		if s.sign[i] > 0 {
+			v = shortageOf(i)
+		}
+		if s.place(v) {
+			free--
+			whole = false
 		}
 	}
 	s.solveX()
 	s.solveY()
-	return ok
+	return whole
+}
+
+// settle makes every basic variable at least zero, from scratch if need be.
+func (s *simplex) settle() {
+	s.dual()
+	for _, x := range s.x {
+		if x < -1e-6 {
+			s.start(nil)
+			return
+		}
+	}
 }
 
 // place pivots a variable into the free place where it weighs most.

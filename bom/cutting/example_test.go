@@ -31,5 +31,5 @@ func Example() {
 		fmt.Println(err)
 	}
 	fmt.Println(plan.Count(), "bars,", plan.Cost, "cents")
-	// Output: 4 bars, 13750 cents
+	// Output: 4 bars, 13100 cents
 }

@@ -5,12 +5,15 @@ import (
 	"slices"
 )
 
-// rest is what is still to be cut and the stock that is left.
-type rest struct{ need, limit []int64 }
+// rest is what is still to be cut, the stock that is left, and the limits left
+// to rows.
+type rest struct{ need, limit, rows []int64 }
 
-func (m *model) all() rest { return rest{slices.Clone(m.need), slices.Clone(m.limit)} }
+func (m *model) all() rest { return rest{need: slices.Clone(m.need), limit: slices.Clone(m.limit)} }
 
-func (r *rest) copy() rest { return rest{slices.Clone(r.need), slices.Clone(r.limit)} }
+func (r *rest) copy() rest {
+	return rest{slices.Clone(r.need), slices.Clone(r.limit), slices.Clone(r.rows)}
+}
 
 func (r *rest) empty() bool {
 	for _, n := range r.need {

@@ -145,5 +145,3 @@ func (w *weighing) canExceed(c content, rate float64) bool {
 	}
 	return false
 }
-
-func (w *weighing) holdsWithRows() error { return errors.New("rows are not checked yet") }

@@ -22,14 +22,15 @@ func (plan *Plan) add(p *Problem, s *solver) {
 	}
 	nodes := s.nodes
 	if len(nodes) == 0 {
-		nodes = []Node{{Leaf: m.leaf(s.leaf)}}
+		nodes = []Node{{Leaf: m.leaf(s.leaf, nil)}}
 	}
 	plan.WithoutLimits = p.LengthsPerBar > 0
 	plan.Certificate.Proofs = append(plan.Certificate.Proofs, Proof{m.group, m.grain, nodes})
 }
 
-// leaf writes prices with the problem's own lengths, stock lines
-func (m *model) leaf(p *prices) *Leaf {
+// leaf writes prices with the problem's own lengths and stock lines; of rows,
+// the decisions are those on the way from the root, in order.
+func (m *model) leaf(p *prices, rows []limitRow) *Leaf {
 	l := &Leaf{Scale: p.scale}
 	for i, price := range p.item {
 		if price > 0 {
@@ -42,6 +43,14 @@ func (m *model) leaf(p *prices) *Leaf {
 		}
 		for _, line := range m.stock[s] {
 			l.Stock = append(l.Stock, StockPrice{line, price})
+		}
+	}
+	for i := range rows {
+		switch r := &rows[i]; {
+		case !r.cut:
+			l.Branches = append(l.Branches, p.rows[i])
+		case p.rows[i] > 0:
+			l.Cuts = append(l.Cuts, RowPrice{m.publicRow(&r.countRow), p.rows[i]})
 		}
 	}
 	slices.SortFunc(l.Stock, func(a, b StockPrice) int { return cmp.Compare(a.Stock, b.Stock) })

@@ -58,6 +58,35 @@ func (s *simplex) addRow(sign, rhs, penalty float64) int {
 	return i
 }
 
+// addLimit adds a row over the columns there are; its slack is basic, below zero
+// where the row is broken: call dual afterwards.
+func (s *simplex) addLimit(sign, rhs, penalty float64, coefficient func(column int) float64) int {
+	i := len(s.rhs)
+	s.sign, s.rhs, s.penalty = append(s.sign, sign), append(s.rhs, rhs), append(s.penalty, penalty)
+	for v := range s.cols {
+		if f := coefficient(v); f != 0 {
+			s.cols[v].rows = append(s.cols[v].rows, int32(i))
+			s.cols[v].vals = append(s.cols[v].vals, f)
+		}
+	}
+	line := make([]float64, i+1, i+33)
+	line[i] = -sign
+	x := rhs
+	for p, v := range s.basis {
+		s.inverse[p] = append(s.inverse[p], 0)
+		if v < 0 {
+			continue
+		}
+		if f := coefficient(v); f != 0 {
+			subtract(line[:i], s.inverse[p][:i], -f*sign)
+			x -= float64(f * s.x[p])
+		}
+	}
+	s.inverse, s.basis = append(s.inverse, line), append(s.basis, slackOf(i))
+	s.x, s.y = append(s.x, -sign*x), append(s.y, 0)
+	return i
+}
+
 func (s *simplex) addColumn(c column) {
 	s.cols, s.inBasis = append(s.cols, c), append(s.inBasis, false)
 }

@@ -118,6 +118,7 @@ func (s *solver) solve() error {
 func (s *solver) byColumns() {
 	a := newMaster(s.m, s.work)
 	a.seed(s.runs)
+	a.addExchanges()
 	a.solve(s.target())
 	if a.proof != nil {
 		s.prove(a.proof)
@@ -125,8 +126,16 @@ func (s *solver) byColumns() {
 	if s.runs != nil && s.done() {
 		return
 	}
-	rnd := &random{seed: 1}
-	for try := 0; try < 60 && !s.done(); try++ {
+	s.dives(a, 12)
+	if !s.done() {
+		s.search(a)
+	}
+}
+
+// dives rounds the master's solution several times over, with some luck.
+func (s *solver) dives(a *master, times int) {
+	rnd := &random{seed: uint64(len(s.runs))}
+	for try := 0; try < times && !s.done(); try++ {
 		noise := 0.0
 		if try > 0 {
 			noise = 0.1 + 0.05*float64(try%8)

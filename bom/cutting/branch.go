@@ -1,0 +1,228 @@
+package cutting
+
+import (
+	"math"
+	"slices"
+)
+
+// open is a node of the search to be looked at: its rows, and a basis to begin
+// with.
+type open struct {
+	at    int // in the tree
+	rows  []limitRow
+	basis []int
+}
+
+// search proves the plan or finds a cheaper one by branch and price (Vance 1998,
+// "Branch-and-price algorithms for the one-dimensional cutting stock problem",
+// Computational Optimization and Applications 9), with cuts. Where two pieces are
+// together in a part of a bar only, one side has them together once more, the
+// other side not (Ryan & Foster 1981); bars of one stock branch on their number.
+func (s *solver) search(a *master) {
+	t := &tree{s: s, a: a, nodes: []Node{{}}}
+	stack := []open{{at: 0, basis: slices.Clone(a.lp.basis)}}
+	least := noLimit
+	for len(stack) > 0 {
+		o := stack[len(stack)-1]
+		stack = stack[:len(stack)-1]
+		children, bound := t.visit(o)
+		stack = append(stack, children...)
+		if children == nil {
+			least = min(least, bound)
+		}
+		if s.work.done() {
+			// What was not looked at is proved as far as the root is.
+			return
+		}
+	}
+	if least > s.bound {
+		s.bound, s.nodes = min(least, s.cost), t.nodes
+	}
+}
+
+type tree struct {
+	s     *solver
+	a     *master
+	nodes []Node
+	count int
+}
+
+// visit solves a node. It returns the nodes below it, the one to be looked at
+// first last; or, of a leaf, its bound.
+func (t *tree) visit(o open) ([]open, int64) {
+	a := t.a
+	t.count++
+	a.enter(&o)
+	a.solve(t.s.target())
+	t.cutOff()
+	if a.bound >= t.s.target() || a.proof == nil {
+		return nil, t.leaf(o.at)
+	}
+	if t.count%8 == 1 {
+		t.s.dives(a, 2)
+		a.lp.primal()
+	}
+	t.takeWhole()
+	row, most, found := a.branching()
+	if !found || a.bound >= t.s.target() {
+		return nil, t.leaf(o.at)
+	}
+	rows := slices.DeleteFunc(slices.Clone(a.rows), func(r limitRow) bool { return r.cut && math.Abs(a.lp.y[r.at]) < 1e-9 })
+	basis := a.named(rows)
+	n := &t.nodes[o.at]
+	n.Row, n.Most = a.m.publicRow(&row), most
+	n.Low, n.High = len(t.nodes), len(t.nodes)+1
+	low := open{n.Low, append(slices.Clone(rows), limitRow{countRow: row, limit: most}), basis}
+	high := open{n.High, append(slices.Clone(rows), limitRow{countRow: row, atLeast: true, limit: most + 1}), basis}
+	t.nodes = append(t.nodes, Node{}, Node{})
+	return []open{low, high}, 0
+}
+
+// cutOff adds cuts as long as they raise the bound.
+func (t *tree) cutOff() {
+	a := t.a
+	if int64(len(a.m.width))*a.m.size[0] > 16*maxTable {
+		return
+	}
+	rounds := 4
+	if t.count == 1 {
+		rounds = 20
+	}
+	for ; rounds > 0 && a.bound < t.s.target() && !a.work.done(); rounds-- {
+		cuts := a.separate()
+		if len(cuts) == 0 {
+			return
+		}
+		for _, c := range cuts {
+			a.addLimitRow(limitRow{countRow: c, cut: true, limit: c.all(a.m.need)})
+		}
+		a.lp.settle()
+		a.solve(t.s.target())
+	}
+}
+
+func (t *tree) leaf(at int) int64 {
+	a := t.a
+	if a.proof == nil {
+		// Without proof of its own the leaf has the weakest.
+		a.proof = &prices{scale: 1, item: make([]int64, len(a.m.width)), rows: make([]int64, len(a.rows))}
+	}
+	t.nodes[at].Leaf = a.m.leaf(a.proof, a.rows)
+	return a.bound
+}
+
+// takeWhole keeps the linear programme's solution if it is a plan.
+func (t *tree) takeWhole() {
+	a := t.a
+	var runs []run
+	r := a.m.all()
+	for place, v := range a.lp.basis {
+		x := a.lp.x[place]
+		whole := math.Round(x)
+		if v < 0 || a.pool[v].stock < 0 || whole < 1 {
+			continue
+		}
+		p := r.within(&a.pool[v])
+		for n := int64(whole); n > 0 && len(p.terms) > 0; p = r.within(&p) {
+			k := min(n, r.times(&p))
+			if k == 0 {
+				break
+			}
+			r.take(&p, k)
+			runs = append(runs, run{p, k})
+			n -= k
+		}
+	}
+	t.s.take(runs, &r)
+}
+
+// enter sets the master up for a node.
+func (a *master) enter(o *open) {
+	a.rows = nil
+	a.left = a.m.all()
+	a.newProgramme()
+	for i := range a.pool {
+		if a.pool[i].stock < 0 {
+			a.lp.addColumn(column{cost: 8})
+			continue
+		}
+		a.lp.addColumn(a.column(&a.pool[i]))
+	}
+	for _, r := range o.rows {
+		a.addLimitRow(r)
+	}
+	a.lp.start(o.basis)
+	a.lp.settle()
+}
+
+// named is the basis with the rows as they are in a node below: rows that are
+// left out take their slack with them.
+func (a *master) named(rows []limitRow) []int {
+	fixed := len(a.lp.rhs) - len(a.rows)
+	to := map[int]int{}
+	for i := range rows {
+		to[rows[i].at] = fixed + i
+	}
+	var basis []int
+	for _, v := range a.lp.basis {
+		if v < 0 {
+			if r := rowOf(v); r >= fixed {
+				at, stays := to[r]
+				if !stays {
+					continue
+				}
+				if isSlack(v) {
+					v = slackOf(at)
+				} else {
+					v = shortageOf(at)
+				}
+			}
+		}
+		basis = append(basis, v)
+	}
+	// The decision's own slack.
+	return append(basis, slackOf(fixed+len(rows)))
+}
+
+// branching finds what to decide next: how many bars of a stock, or else how
+// often two items are together.
+func (a *master) branching() (countRow, int64, bool) {
+	used := a.used()
+	best, row, most := 0.01, countRow{}, int64(0)
+	consider := func(r countRow, weight float64) {
+		x := 0.0
+		for _, u := range used {
+			x += float64(u.x * float64(r.count(u.p)))
+		}
+		part := x - math.Floor(x)
+		if score := min(part, 1-part); score > 0.001 && float64(score*weight) > best {
+			best, row, most = float64(score*weight), r, int64(math.Floor(x))
+		}
+	}
+	for s := range a.m.size {
+		if len(a.m.size) > 1 {
+			in := make([]bool, len(a.m.size))
+			in[s] = true
+			consider(countRow{stock: in}, 1+float64(a.m.size[s])/float64(a.m.size[0]))
+		}
+	}
+	if best > 0.01 {
+		return row, most, true
+	}
+	y := meetings(len(a.m.width), used)
+	best = 1e-4
+	for i := range y {
+		for j := i; j < len(y); j++ {
+			if y[i][j] < 0.001 && y[i][i]+y[j][j] < 0.001 {
+				continue
+			}
+			weight := float64(a.m.width[i]+a.m.width[j]) / float64(a.m.size[0])
+			if i == j {
+				consider(countRow{terms: []term{{i, 1}}, over: 2}, weight)
+				continue
+			}
+			consider(countRow{terms: []term{{i, 1}, {j, 1}}, over: 2}, weight)
+		}
+	}
+	return row, most, best > 1e-4
+}

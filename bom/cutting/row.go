@@ -1,0 +1,68 @@
+package cutting
+
+// countRow gives each pattern a whole number: 1 for a pattern of one of the
+// stocks, or the sum of times x pieces divided by over and rounded down.
+type countRow struct {
+	stock []bool // by stock; nil for a row that counts pieces
+	terms []term // count is the times; ascending by item
+	over  int64
+}
+
+func (r *countRow) count(p *pattern) int64 {
+	if p.stock < 0 {
+		return 0
+	}
+	if r.stock != nil {
+		if r.stock[p.stock] {
+			return 1
+		}
+		return 0
+	}
+	var sum int64
+	at := 0
+	for _, t := range p.terms {
+		for at < len(r.terms) && r.terms[at].item < t.item {
+			at++
+		}
+		if at == len(r.terms) {
+			break
+		}
+		if r.terms[at].item == t.item {
+			sum += r.terms[at].count * t.count
+		}
+	}
+	return sum / r.over
+}
+
+// all is the row's count of everything needed in one heap, which no plan's bars
+// together exceed.
+func (r *countRow) all(need []int64) int64 {
+	var sum int64
+	for _, t := range r.terms {
+		sum += t.count * need[t.item]
+	}
+	return sum / r.over
+}
+
+// limitRow is a row of the master besides needs and stock: a decision of the
+// search, at most or at least, or a cut.
+type limitRow struct {
+	countRow
+	atLeast bool
+	cut     bool
+	limit   int64
+	at      int // its row in the linear programme
+}
+
+func (m *model) publicRow(r *countRow) Row {
+	row := Row{Over: r.over}
+	for s, in := range r.stock {
+		if in {
+			row.Stock = append(row.Stock, m.stock[s]...)
+		}
+	}
+	for _, t := range r.terms {
+		row.Terms = append(row.Terms, Term{m.length[t.item], t.count})
+	}
+	return row
+}
