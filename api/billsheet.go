@@ -93,23 +93,48 @@ func forging(f *bom.ForgingRow, n numbers) string {
 	if f.Heats > 0 {
 		text += ", heats " + count(f.Heats)
 	}
+	if f.Temperature != "" {
+		text += ", at " + f.Temperature
+	}
 	if f.Note != "" {
 		text += "; " + f.Note
 	}
 	return text
 }
 
+// bend writes a line of the bend schedule.
+func bend(b *bom.Bend, n numbers) string {
+	length := " " + n.units.Names().Length
+	text := degrees(b.Angle) + " at " + n.length(b.At) + length
+	if b.Until != nil {
+		text += " to " + n.length(*b.Until) + length
+	}
+	text += ", radius " + n.length(b.Radius) + length
+	if b.Inside != nil {
+		text += ", inside " + n.length(*b.Inside) + length + ", K " + b.KFactor
+	}
+	if b.Turn != 0 {
+		text += ", turned " + degrees(b.Turn)
+	}
+	if b.Jig != "" {
+		text += ", on " + b.Jig
+	}
+	return text
+}
+
+func degrees(angle float64) string { return strconv.FormatFloat(angle, 'f', -1, 64) + " deg" }
+
 func steelSheet(bill *bom.Bill) sheet {
 	return partSheet(bill, []string{"name", "section", "material", "shape", "each", "pieces", "finished length (in)", "cut length (in)",
-		"short point (in)", "ends", "bends", "form", "forging", "work", "weight (lb)", "coated area (ft2)"},
+		"short point (in)", "trim (in)", "ends", "bends", "form", "forging", "work", "weight (lb)", "coated area (ft2)"},
 		func(l *bom.LineBill) []bom.SteelRow { return l.Steel },
 		func(r *bom.SteelRow, n numbers) []string {
-			bends, length := make([]string, len(r.Bends)), n.units.Names().Length
-			for i, b := range r.Bends {
-				bends[i] = count(b.Angle) + " deg at " + n.length(b.At) + " " + length + ", radius " + n.length(b.Radius) + " " + length
+			bends := make([]string, len(r.Bends))
+			for i := range r.Bends {
+				bends[i] = bend(&r.Bends[i], n)
 			}
 			return []string{r.Path, r.Name, r.Section, r.Material, r.Shape, count(r.Each), count(r.Pieces), n.length(r.Finished), n.length(r.Cut),
-				n.maybe(r.ShortPoint), r.Ends, strings.Join(bends, "; "), r.Form, forging(r.Forging, n), operations(r.Work), r.Weight.Number(n.units), r.Coated.Number(n.units)}
+				n.maybe(r.ShortPoint), n.maybe(r.Trim), r.Ends, strings.Join(bends, "; "), r.Form, forging(r.Forging, n), operations(r.Work), r.Weight.Number(n.units), r.Coated.Number(n.units)}
 		})
 }
 

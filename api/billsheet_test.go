@@ -65,7 +65,7 @@ func TestAMetricSheetNamesMetricUnits(t *testing.T) {
 		head, cell string
 	}{
 		{"steel", table, 1, "cut length (mm)", "789"},
-		{"steel", table, 1, "bends", "90 deg at 150 mm, radius 60 mm; 90 deg at 544 mm, radius 60 mm"},
+		{"steel", table, 1, "bends", "90 deg at 150 mm, radius 60 mm, on the hearth jig; 90 deg at 544 mm, radius 60 mm, on the hearth jig"},
 		{"steel", table, 1, "weight (kg)", "4.98"},
 		{"wood", table, 0, "blank bought", "yes"},
 		{"wood", table, 0, "lumber gross (m3)", ""},

@@ -19,7 +19,11 @@ import (
 // Arithmetic is the version of this package's arithmetic, kept with every bill.
 // It is raised whenever a formula changes, so that a bill always tells how it
 // was reckoned; stored bills are never reckoned again.
-const Arithmetic = 1
+//
+//	1  the first
+//	2  a mitred piece weighs what is left once its corners are off, and its cut
+//	   faces are coated at their slant
+const Arithmetic = 2
 
 // Line is one order line to explode: Quantity units of Config, from 1.
 type Line struct {

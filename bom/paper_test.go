@@ -116,7 +116,10 @@ func steelTable(rows []bom.SteelRow, in bom.Units) string {
 		cells = append(cells, []string{r.Path, r.Section, quoted(r.Shape), count(r.Each), count(r.Pieces), in.Length(r.Finished), in.Length(r.Cut),
 			optional(r.ShortPoint, in), quoted(r.Ends), r.Weight.In(in), r.Coated.In(in)})
 		for _, b := range r.Bends {
-			fmt.Fprintf(&more, "%s  bend at %s  %d deg  radius %s\n", r.Path, in.Length(b.At), b.Angle, in.Length(b.Radius))
+			fmt.Fprintf(&more, "%s  bend at %s  %v deg  radius %s%s\n", r.Path, in.Length(b.At), b.Angle, in.Length(b.Radius), bendExtra(&b, in))
+		}
+		if r.Trim != nil {
+			fmt.Fprintf(&more, "%s  trim %s\n", r.Path, in.Length(*r.Trim))
 		}
 		if b := r.Bar; b != nil {
 			fmt.Fprintf(&more, "%s  bar to order %s  days %d\n", r.Path, in.Length(b.Length), b.LeadDays)
@@ -125,7 +128,11 @@ func steelTable(rows []bom.SteelRow, in bom.Units) string {
 			fmt.Fprintf(&more, "%s  form %s\n", r.Path, quoted(r.Form))
 		}
 		if f := r.Forging; f != nil {
-			fmt.Fprintf(&more, "%s  forged from %s  heats %d  %s\n", r.Path, in.Length(f.Stock), f.Heats, quoted(f.Note))
+			heat := ""
+			if f.Temperature != "" {
+				heat = "  at " + quoted(f.Temperature)
+			}
+			fmt.Fprintf(&more, "%s  forged from %s  heats %d%s  %s\n", r.Path, in.Length(f.Stock), f.Heats, heat, quoted(f.Note))
 		}
 		for _, w := range r.Work {
 			fmt.Fprintf(&more, "%s  %s  %s  %s\n", r.Path, quoted(w.Work), w.Minutes, quoted(w.Note))
@@ -167,6 +174,21 @@ func weldTable(rows []bom.WeldRow, whole []bom.WeldedRow, in bom.Units) string {
 		}
 	}
 	return out.String()
+}
+
+// bendExtra is what the bend schedule has beside mark, angle and radius.
+func bendExtra(b *bom.Bend, in bom.Units) string {
+	text := ""
+	if b.Until != nil {
+		text += fmt.Sprintf("  until %s  turn %v deg  plane %v deg", in.Length(*b.Until), b.Turn, b.Plane)
+	}
+	if b.Inside != nil {
+		text += fmt.Sprintf("  inside radius %s  K %s", in.Length(*b.Inside), b.KFactor)
+	}
+	if b.Jig != "" {
+		text += "  on " + quoted(b.Jig)
+	}
+	return text
 }
 
 func woodBlocks(rows []bom.WoodRow, in bom.Units) string {

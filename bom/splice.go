@@ -104,7 +104,8 @@ func (r *reckoning) spliced(p *catalog.Part, section *catalog.Section, row Steel
 		one := row
 		one.Path, one.Name = p.Path+"/"+strconv.Itoa(i+1), fmt.Sprintf("%s, piece %d of %d", row.Name, i+1, len(shares))
 		one.Finished, one.Cut, one.Work = finished[i], shares[i]+preparation(p.Steel.Splice, i, len(shares)), nil
-		if !r.splicedEnds(p, &one, developed[i], i, len(shares)) || !r.splicedPiece(section, one, developed[i], i, len(shares)) {
+		mitre, ok := r.splicedEnds(p, section, &one, developed[i], i, len(shares))
+		if !ok || !r.splicedPiece(section, one, &mitre, i, len(shares)) {
 			return
 		}
 	}
@@ -131,49 +132,51 @@ func endToEnd(whole unit.Length, shares []unit.Length) []unit.Length {
 }
 
 // splicedEnds gives a piece its ends, and a mitred one its short point.
-func (r *reckoning) splicedEnds(p *catalog.Part, row *SteelRow, developed unit.Length, i, n int) bool {
+func (r *reckoning) splicedEnds(p *catalog.Part, section *catalog.Section, row *SteelRow, developed unit.Length, i, n int) (mitreCut, bool) {
 	ends := strings.SplitN(row.Ends, ", ", 2)
 	m := p.Steel.Mitred
-	angles := [2]int{}
-	if m != nil {
-		angles = [2]int{m.First, m.Second}
+	if m == nil {
+		m = &catalog.Mitred{}
 	}
+	first, second := m.First, m.Second
 	if i > 0 {
-		ends[0], angles[0] = "spliced", 0
+		ends[0], first = "spliced", 0
 	}
 	if i < n-1 {
-		ends[1], angles[1] = "spliced", 0
+		ends[1], second = "spliced", 0
 	}
 	row.Ends, row.ShortPoint = strings.Join(ends, ", "), nil
-	if angles == [2]int{} {
-		row.Shape = "straight"
-		return true
-	}
 	var x exact
-	short := developed - x.float(mitreLoss(m.Across, angles[0])) - x.float(mitreLoss(m.Across, angles[1]))
+	cut := x.mitreCut(m, section, developed, first, second)
+	if first == 0 && second == 0 {
+		row.Shape = "straight"
+		return cut, true
+	}
 	if !r.settled(row.Path, &x) {
-		return false
+		return cut, false
 	}
-	if short <= 0 {
+	if cut.short <= 0 {
 		r.refuse("length.not-positive", row.Path, "the mitre across %s leaves nothing of the piece of %s that is spliced to it", m.Across, developed)
-		return false
+		return cut, false
 	}
-	row.ShortPoint = &short
-	return true
+	row.ShortPoint = &cut.short
+	return cut, true
 }
 
-// splicedPiece adds the row of one piece of a spliced one.
-func (r *reckoning) splicedPiece(section *catalog.Section, row SteelRow, developed unit.Length, i, n int) bool {
+// splicedPiece adds the row of one piece of a spliced one, of which the spliced
+// ends are not coated.
+func (r *reckoning) splicedPiece(section *catalog.Section, row SteelRow, mitre *mitreCut, i, n int) bool {
 	var x exact
-	mass, err := section.Mass(developed)
+	mass, err := section.Mass(mitre.steel)
 	x.keep(err)
 	perimeter, err := section.Perimeter()
 	x.keep(err)
-	coated := x.area(perimeter, developed)
-	if i == 0 || i == n-1 {
-		end, err := section.CrossSection()
-		x.keep(err)
-		coated += end
+	coated := x.area(perimeter, mitre.outline)
+	switch i {
+	case 0:
+		coated += x.cutFaces(section, mitre.first)
+	case n - 1:
+		coated += x.cutFaces(section, mitre.second)
 	}
 	row.Weight, row.Coated = Weight(x.times(int64(mass), row.Pieces)), Surface(x.times(int64(coated), row.Pieces))
 	return r.addSteel(row, section, mass, coated, &x)
@@ -198,7 +201,7 @@ func (r *reckoning) splices(p *catalog.Part, section *catalog.Section, row *Stee
 		joints[i] = joint{path: at + "weld/" + strconv.Itoa(i+1), name: fmt.Sprintf("Splice %d of %s", i+1, row.Name),
 			joins: []string{at + strconv.Itoa(i+1), at + strconv.Itoa(i+2)}, each: row.Each, length: length, allRound: s.Length == nil, weld: &s.Weld}
 	}
-	r.welded(p.Path, row.Name, row.Each, joints, p.Steel.Work)
+	r.welded(p.Path, row.Name, row.Each, joints, p.Steel.Work, worked{length: row.Finished})
 }
 
 func (r *reckoning) noteSplice(p *catalog.Part, row *SteelRow, shares []unit.Length) {

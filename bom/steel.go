@@ -2,36 +2,29 @@ package bom
 
 import (
 	"cmp"
-	"fmt"
-	"math"
 
 	"billwright/catalog"
 	"billwright/catalog/unit"
 )
 
-// Steel cut list.
+// Steel cut list. Each shape has its own file: mitre.go, ring.go, bend.go,
+// hoop.go, scroll.go, twist.go, and drawn.go and upset.go for what is forged.
 //
 //	straight   developed = length
-//	mitred     developed = length over the long points;
-//	           short point = long point - across·tan(first) - across·tan(second)
-//	bent       developed = sum of straights + sum of radius·angle·pi/180, on the
-//	           centre line (handbook: centre-line arc L = theta·CLR)
-//	ring       developed = pi·(outside diameter - bar)
-//	finished   = developed rounded by steel_finished
-//	bend at    = straights and arcs before it, summed exactly and rounded by
-//	             steel_finished
-//	hoop, scroll, twisted  see shape.go; drawn, upset: see forging.go
-//	cut        = developed + allowance rounded by steel_cut; the allowance is
-//	             ring_allowance for a ring, else nothing
-//	coated     = perimeter·developed + 2·cross-section; a closed ring has no
+//	finished   developed rounded by steel_finished
+//	cut        developed, or the bar that becomes the piece, + allowance,
+//	           rounded by steel_cut; the allowance is ring_allowance for a ring
+//	           and the hot cut of a forged piece, else nothing
+//	weight     the section's mass by length times the bar that weighs what the
+//	           piece does
+//	coated     perimeter·that bar + 2·cross-section; a closed ring or hoop has no
 //	           ends, so that its cross-section is not added
 //
 // Lengths are in nanometres. Whatever needs pi or a tangent is reckoned in
 // float64 and rounded once to 1 nm; a product is written float64(a*b) so that
 // no machine fuses it with an addition and rounds differently.
 //
-// Worked: a 30 in frame member 1-1/2 in deep, mitred 45° at both ends:
-// short point = 30 - 1.5 - 1.5 = 27 in.
+// Worked: 72 in of 1 in square bar weigh 72 / 12 · 3.4028 = 20.417 lb.
 
 // SteelRow is one row of the cut list.
 type SteelRow struct {
@@ -52,27 +45,14 @@ type SteelRow struct {
 	// Bar is the bar that it is cut from where that is to be ordered first.
 	Bar *BarToOrder `json:"bar_to_order,omitempty"`
 	// Form tells what the shape takes beside its lengths, such as its turns.
-	Form    string         `json:"form,omitempty"`
-	Forging *ForgingRow    `json:"forging,omitempty"`
-	Work    []OperationRow `json:"work,omitempty"`
-	Weight  Weight         `json:"weight"`
-	Coated  Surface        `json:"coated_area"`
-}
-
-// Bend is one bend of a bent piece. At is where it starts, along the centre
-// line from the datum end, to the fraction that finished lengths are given to.
-type Bend struct {
-	At     unit.Length `json:"at"`
-	Angle  int         `json:"angle"`
-	Radius unit.Length `json:"radius"`
-}
-
-// OperationRow is one operation on the pieces of a row; Minutes are for all of
-// them.
-type OperationRow struct {
-	Work    string  `json:"do"`
-	Minutes Minutes `json:"minutes"`
-	Note    string  `json:"note,omitempty"`
+	Form    string      `json:"form,omitempty"`
+	Forging *ForgingRow `json:"forging,omitempty"`
+	// Trim is what is cut off after the piece was rolled: the straight ends that
+	// the rolls leave.
+	Trim   *unit.Length   `json:"trim,omitempty"`
+	Work   []OperationRow `json:"work,omitempty"`
+	Weight Weight         `json:"weight"`
+	Coated Surface        `json:"coated_area"`
 }
 
 // shaped is a piece's developed length and what its shape adds to the row.
@@ -83,7 +63,8 @@ type shaped struct {
 	shortPoint *unit.Length
 	ends       string
 	bends      []Bend
-	closed     bool // a ring or hoop: no ends to coat
+	closed     bool         // a ring or hoop: no ends to coat
+	trim       *unit.Length // cut off after rolling
 	form       string
 	forging    *ForgingRow
 	parent     unit.Length // bar that weighs what the piece does; 0: developed
@@ -116,8 +97,8 @@ func (r *reckoning) steel(p *catalog.Part, each int) {
 	row := SteelRow{
 		Path: p.Path, Name: name(p), Section: section.Code, Material: section.Name, Shape: shape.name, Each: each, Pieces: pieces,
 		Finished: finished, Cut: cut, ShortPoint: shape.shortPoint, Ends: shape.ends, Bends: shape.bends,
-		Form: shape.form, Forging: shape.forging,
-		Work:   operations(p.Steel.Work, pieces, &x),
+		Form: shape.form, Forging: shape.forging, Trim: shape.trim,
+		Work:   operations(p.Steel.Work, pieces, shape.worked(finished), &x),
 		Weight: Weight(x.times(int64(mass), pieces)),
 		Coated: Surface(x.times(int64(coated), pieces)),
 	}
@@ -190,37 +171,17 @@ func weightAndSurface(section *catalog.Section, shape *shaped, x *exact) (unit.M
 	return mass, coated
 }
 
-func operations(work []catalog.Operation, pieces int, x *exact) []OperationRow {
-	if len(work) == 0 {
-		return nil
-	}
-	rows := make([]OperationRow, len(work))
-	for i, op := range work {
-		rows[i] = OperationRow{Work: op.Work, Minutes: minutes(op.Minutes, pieces, x), Note: op.Note}
-	}
-	return rows
-}
-
-// minutes is in tenths of a minute; what takes any time takes at least one.
-func minutes(each unit.Ratio, pieces int, x *exact) Minutes {
-	tenths := x.ratio(int64(pieces)*10, each.Num(), each.Den())
-	if tenths == 0 && each.Sign() > 0 {
-		return 1
-	}
-	return Minutes(tenths)
-}
-
 func (r *reckoning) shape(p *catalog.Part, section *catalog.Section) (shaped, bool) {
 	switch s := p.Steel; {
 	case s.Straight != nil:
 		length, ok := r.length(p.Path, "length", &s.Straight.Length)
 		return shaped{name: "straight", developed: length, ends: "square, square"}, ok
 	case s.Mitred != nil:
-		return r.mitred(p.Path, s.Mitred)
+		return r.mitred(p.Path, s.Mitred, section)
 	case s.Ring != nil:
 		return r.ring(p.Path, s.Ring, section)
 	case s.Bent != nil:
-		return r.bent(p.Path, s.Bent)
+		return r.bent(p.Path, s.Bent, section)
 	case s.Hoop != nil:
 		return r.hoop(p.Path, s.Hoop, section)
 	case s.Scroll != nil:
@@ -232,108 +193,6 @@ func (r *reckoning) shape(p *catalog.Part, section *catalog.Section) (shaped, bo
 	default:
 		return r.twisted(p.Path, s.Twisted)
 	}
-}
-
-func (r *reckoning) mitred(path string, m *catalog.Mitred) (shaped, bool) {
-	long, ok := r.length(path, "length over the long points", &m.LongPoint)
-	if !ok {
-		return shaped{}, false
-	}
-	var x exact
-	short := long - x.float(mitreLoss(m.Across, m.First)) - x.float(mitreLoss(m.Across, m.Second))
-	if !r.settled(path, &x) {
-		return shaped{}, false
-	}
-	if short <= 0 {
-		r.refuse("length.not-positive", path, "mitres of %d and %d degrees across %s leave nothing of %s over the long points", m.First, m.Second, m.Across, long)
-		return shaped{}, false
-	}
-	if r.trace {
-		r.note(path, "short point", "%s - %s·tan %d° - %s·tan %d° = %s", long, m.Across, m.First, m.Across, m.Second, short)
-	}
-	return shaped{name: "mitred", developed: long, shortPoint: &short, ends: fmt.Sprintf("%s, %s", end(m.First), end(m.Second))}, true
-}
-
-// mitreLoss is how much shorter, in nanometres, one mitre makes the other side.
-func mitreLoss(across unit.Length, degrees int) float64 {
-	return float64(float64(across) * math.Tan(float64(float64(degrees)*math.Pi)/180))
-}
-
-func end(degrees int) string {
-	if degrees == 0 {
-		return "square"
-	}
-	return fmt.Sprintf("%d° off square", degrees)
-}
-
-func (r *reckoning) ring(path string, ring *catalog.Ring, section *catalog.Section) (shaped, bool) {
-	outside, ok := r.length(path, "outside diameter", &ring.Outside)
-	if !ok {
-		return shaped{}, false
-	}
-	bar := radialDepth(section)
-	if outside <= 2*bar {
-		r.refuse("ring.too-small", path, "a ring of %s outside cannot be rolled from a bar %s deep", outside, bar)
-		return shaped{}, false
-	}
-	var x exact
-	developed := x.float(RingLength(outside, bar))
-	if !r.settled(path, &x) {
-		return shaped{}, false
-	}
-	if r.trace {
-		r.note(path, "developed length", "pi·(%s - %s) = %s", outside, bar, developed)
-	}
-	return shaped{name: "rolled ring", developed: developed, allowance: r.cat.Length("ring_allowance"), ends: "closed", closed: true}, true
-}
-
-// RingLength is the developed length in nanometres of a closed ring of the
-// given outside diameter rolled from a bar of the given radial depth:
-// pi·(outside - bar).
-func RingLength(outside, bar unit.Length) float64 { return math.Pi * float64(outside-bar) }
-
-// radialDepth is how deep a section is along a ring's radius; a flat or a
-// rectangular tube is rolled the easy way, over its thin side.
-func radialDepth(s *catalog.Section) unit.Length {
-	for _, side := range []*unit.Length{s.Size, s.Thickness, s.Height, s.Width} {
-		if side != nil {
-			return *side
-		}
-	}
-	return 0
-}
-
-func (r *reckoning) bent(path string, bent *catalog.Bent) (shaped, bool) {
-	shape := shaped{name: "bent", ends: "square, square"}
-	var x exact
-	for i := range bent.Runs {
-		run := &bent.Runs[i]
-		if run.Straight != nil {
-			length, ok := r.length(path, fmt.Sprintf("straight %d", i+1), run.Straight)
-			if !ok {
-				return shaped{}, false
-			}
-			shape.developed += length
-			continue
-		}
-		radius, ok := r.length(path, fmt.Sprintf("radius %d", i+1), run.Radius)
-		if !ok {
-			return shaped{}, false
-		}
-		arc := x.float(ArcLength(radius, run.Angle))
-		if r.trace {
-			r.note(path, fmt.Sprintf("arc %d", i+1), "%s·%d°·pi/180 = %s", radius, run.Angle, arc)
-		}
-		at := x.round(r.cat.Rounding("steel_finished"), shape.developed)
-		shape.bends = append(shape.bends, Bend{At: at, Angle: run.Angle, Radius: radius})
-		shape.developed += arc
-	}
-	return shape, r.settled(path, &x)
-}
-
-// ArcLength is the centre-line length in nanometres of a bend.
-func ArcLength(radius unit.Length, degrees int) float64 {
-	return float64(float64(radius)*float64(float64(degrees)*math.Pi)) / 180
 }
 
 func (r *reckoning) trimmedEnds() int {

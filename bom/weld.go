@@ -93,7 +93,7 @@ func (r *reckoning) below(p *catalog.Part, each int) {
 			joints = append(joints, made)
 		}
 	}
-	r.welded(p.Path, name(p), each, joints, p.AfterWelding)
+	r.welded(p.Path, name(p), each, joints, p.AfterWelding, worked{})
 }
 
 // joint reckons how long a joint is, if the configuration has it.
@@ -184,7 +184,7 @@ func (r *reckoning) there(path string) bool {
 }
 
 // welded adds the rows of joints and of the whole that they make.
-func (r *reckoning) welded(path, name string, each int, joints []joint, after []catalog.Operation) {
+func (r *reckoning) welded(path, name string, each int, joints []joint, after []catalog.Operation, by worked) {
 	var x exact
 	whole := WeldedRow{Path: path, Name: name, Each: each, Pieces: r.all(each)}
 	for i := range joints {
@@ -198,7 +198,7 @@ func (r *reckoning) welded(path, name string, each int, joints []joint, after []
 		whole.Arc += row.Arc
 		r.bill.Welds = append(r.bill.Welds, row)
 	}
-	whole.Work = operations(after, whole.Pieces, &x)
+	whole.Work = operations(after, whole.Pieces, by, &x)
 	if !r.settled(path, &x) {
 		return
 	}
@@ -227,7 +227,7 @@ func (r *reckoning) weld(j *joint, x *exact) (WeldRow, bool) {
 		Path: j.path, Name: j.name, Joins: j.joins, Kind: j.weld.Kind, SizeOf: sizeOf, Size: size, Form: r.weldForm(j.weld),
 		Process: process.Name, Each: j.each, Pieces: pieces, Sides: sides, Length: j.length, AllRound: j.allRound,
 		TotalLength: unit.Length(x.times(x.times(int64(j.length), sides), pieces)),
-		Wire:        wire.Name, GrindFlush: j.weld.GrindFlush, Work: weldWork(j.weld, pieces, x),
+		Wire:        wire.Name, GrindFlush: j.weld.GrindFlush, Work: weldWork(j.weld, pieces, j.length, x),
 	}
 	one := r.deposit(j, sides, wire.Density, x)
 	row.Deposit = Weight(x.times(int64(one), pieces))
@@ -261,8 +261,8 @@ func (r *reckoning) noteWire(row *WeldRow, process *catalog.Process) {
 }
 
 // weldWork are the operations on the joints of a row, grinding last.
-func weldWork(w *catalog.Weld, pieces int, x *exact) []OperationRow {
-	rows := operations(w.Work, pieces, x)
+func weldWork(w *catalog.Weld, pieces int, length unit.Length, x *exact) []OperationRow {
+	rows := operations(w.Work, pieces, worked{length: length}, x)
 	if w.GrindFlush {
 		rows = append(rows, OperationRow{Work: "grind flush", Minutes: minutes(w.GrindMinutes, pieces, x)})
 	}

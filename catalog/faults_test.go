@@ -121,7 +121,7 @@ var broken = []struct {
 		`materials.yaml:2:10: sections › bar-1 › width: a square has no "width"; it is described by size`,
 	}},
 	{[]change{{`shape: square, size: 1 in`, `shape: sqare, size: 1 in`}}, []string{
-		`materials.yaml:2:41: sections › bar-1 › shape: expected one of round, square, flat, angle, round-tube, square-tube, rect-tube, found "sqare"; did you mean "square"?`,
+		`materials.yaml:2:41: sections › bar-1 › shape: expected one of round, square, hexagon, flat, angle, round-tube, square-tube, rect-tube, found "sqare"; did you mean "square"?`,
 	}},
 	{[]change{{`shape: square, size: 1 in`, `shape: square, size: 0 in`}}, []string{
 		`materials.yaml:2:10: sections › bar-1 › size: 0 in is not more than zero`,
@@ -453,9 +453,9 @@ var broken = []struct {
 		`products/table.yaml:50:25: products › tarn-table › parts › base › parts › ring › steel: straight and ring are given together; write exactly one of straight, mitred, ring, bent, hoop, scroll, drawn, upset, twisted`,
 	}},
 	{[]change{{`{angle: 90, radius: len('1 in')}, {straight: len('2 in')}`, `{angle: 90}, {straight: len('2 in')}, {straight: len('2 in')}, {}`}}, []string{
-		`products/table.yaml:51:25: products › tarn-table › parts › base › parts › hook › steel › bent › runs › 2: a bend needs its centre-line radius`,
+		`products/table.yaml:51:25: products › tarn-table › parts › base › parts › hook › steel › bent › runs › 2: a bend needs its centre-line radius; write radius, or for a flat its inside radius under inside`,
 		`products/table.yaml:51:25: products › tarn-table › parts › base › parts › hook › steel › bent › runs › 4: two straights follow one another; write them as one`,
-		`products/table.yaml:51:25: products › tarn-table › parts › base › parts › hook › steel › bent › runs › 5: a run is a straight, or an angle with its radius; write exactly one of the two`,
+		`products/table.yaml:51:25: products › tarn-table › parts › base › parts › hook › steel › bent › runs › 5: a run is a straight, a leg over the outside, or an angle with its radius; write exactly one of straight, outside and angle`,
 	}},
 	{[]change{{`{angle: 90, radius: len('1 in')}, {straight: len('2 in')}`, `{angle: 400, radius: len('1 in')}`}}, []string{
 		`products/table.yaml:51:25: products › tarn-table › parts › base › parts › hook › steel › bent › runs › 2 › angle: nothing is bent by 400 degrees; write 1 to 360`,

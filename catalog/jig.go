@@ -13,8 +13,9 @@ import (
 type Jig struct {
 	Code   string        `yaml:"-"`
 	Name   string        `yaml:"name,required" doc:"Name as the shop says it."`
-	Radii  []unit.Length `yaml:"radii,required" doc:"Centre-line radii that it bends to."`
-	Angles []int         `yaml:"angles" doc:"Angles that it bends to, in degrees; without them, any."`
+	Radii  []unit.Length `yaml:"radii,required" doc:"Radii that it bends to, on the centre line unless inside says otherwise."`
+	Inside bool          `yaml:"inside" doc:"yes for a die whose radii are those of the inside of the bend; it then takes bends by inside, and otherwise those by radius."`
+	Angles []Degrees     `yaml:"angles" doc:"Angles that it bends to, in whole or half degrees; without them, any."`
 	Pos    source.Pos    `yaml:"-"`
 }
 

@@ -12,21 +12,22 @@ import (
 // geometry unless the mill's own weight is given. The mass and perimeter
 // functions stand in section.go.
 type Section struct {
-	Code       string         `yaml:"-"`
-	Name       string         `yaml:"name,required" doc:"Name on cut lists, such as 1 in square bar."`
-	Shape      string         `yaml:"shape,required" oneof:"round square flat angle round-tube square-tube rect-tube" doc:"Form of the section."`
-	Size       *unit.Length   `yaml:"size" doc:"Diameter or side, for round, square, round-tube and square-tube."`
-	Width      *unit.Length   `yaml:"width" doc:"Wider side, for flat, angle and rect-tube."`
-	Height     *unit.Length   `yaml:"height" doc:"Narrower side, for angle and rect-tube."`
-	Thickness  *unit.Length   `yaml:"thickness" doc:"Thickness, for flat and angle."`
-	Wall       *unit.Length   `yaml:"wall" doc:"Wall of a tube as a length, never as a gauge number."`
-	Corners    string         `yaml:"corners" oneof:"square rounded" doc:"Corners of a square or rectangular tube: square, or rounded to twice the wall."`
-	MillWeight *LinearMass    `yaml:"mill_weight" doc:"The mill's own weight by length, such as 1.5995 lb/ft; without it the geometry's."`
-	Source     string         `yaml:"source" doc:"Source of the mill weight."`
-	Stock      []StockBar     `yaml:"stock,required" doc:"Lengths it is bought in."`
-	LastOrder  *calendar.Date `yaml:"last_order" doc:"Last day on which it may be ordered; without one it is not withdrawn."`
-	Successor  string         `yaml:"successor" doc:"Code of the section that takes its place, which is offered after the last day."`
-	Pos        source.Pos     `yaml:"-"`
+	Code          string         `yaml:"-"`
+	Name          string         `yaml:"name,required" doc:"Name on cut lists, such as 1 in square bar."`
+	Shape         string         `yaml:"shape,required" oneof:"round square hexagon flat angle round-tube square-tube rect-tube" doc:"Form of the section."`
+	Size          *unit.Length   `yaml:"size" doc:"Diameter or side, for round, square, round-tube and square-tube; width across the flats, for hexagon."`
+	Width         *unit.Length   `yaml:"width" doc:"Wider side, for flat, angle and rect-tube."`
+	Height        *unit.Length   `yaml:"height" doc:"Narrower side, for angle and rect-tube."`
+	Thickness     *unit.Length   `yaml:"thickness" doc:"Thickness, for flat and angle."`
+	Wall          *unit.Length   `yaml:"wall" doc:"Wall of a tube as a length, never as a gauge number."`
+	Corners       string         `yaml:"corners" oneof:"square rounded" doc:"Corners of a square or rectangular tube: square, or rounded to twice the wall."`
+	MillWeight    *LinearMass    `yaml:"mill_weight" doc:"The mill's own weight by length, such as 1.5995 lb/ft; without it the geometry's."`
+	MillPerimeter *unit.Length   `yaml:"mill_perimeter" doc:"The mill's own outside of the section, by which its coated area goes: 3.93 ft2/ft of a table are 3.93 ft, 0.25 m2/m are 0.25 m; without it the geometry's."`
+	Source        string         `yaml:"source" doc:"Source of the mill weight and perimeter."`
+	Stock         []StockBar     `yaml:"stock,required" doc:"Lengths it is bought in."`
+	LastOrder     *calendar.Date `yaml:"last_order" doc:"Last day on which it may be ordered; without one it is not withdrawn."`
+	Successor     string         `yaml:"successor" doc:"Code of the section that takes its place, which is offered after the last day."`
+	Pos           source.Pos     `yaml:"-"`
 
 	steel Density // the standard steel_density
 }

@@ -130,7 +130,7 @@ type SteelPart struct {
 	Bent     *Bent       `yaml:"bent" doc:"Straights and bends in turn."`
 	Hoop     *Hoop       `yaml:"hoop" doc:"Bent to a closed rounded rectangle."`
 	Scroll   *Scroll     `yaml:"scroll" doc:"Scrolled: a radius that grows evenly."`
-	Drawn    *Drawn      `yaml:"drawn" doc:"One end drawn out hot to a taper."`
+	Drawn    *Drawn      `yaml:"drawn" doc:"One end or both drawn out hot to a taper, to a smaller bar, or to one after the other."`
 	Upset    *Upset      `yaml:"upset" doc:"One end upset hot to a head."`
 	Twisted  *Twisted    `yaml:"twisted" doc:"Twisted about its own axis."`
 	Forging  *Forging    `yaml:"forging" doc:"What a drawn or upset piece loses in the fire; needed for these and for no other."`
@@ -146,40 +146,6 @@ type Straight struct {
 
 // FromText reads the short form: the length formula alone.
 func (s *Straight) FromText(t source.Text) error { return s.Length.FromText(t) }
-
-// Mitred is a piece with mitred ends; its length is measured over the long
-// points.
-type Mitred struct {
-	LongPoint Expr        `yaml:"long_point,required" doc:"Length over the long points, a length formula. The weight goes by it, the corners cut off included."`
-	Across    unit.Length `yaml:"across,required" doc:"Depth of the section across the mitre."`
-	First     int         `yaml:"first" doc:"Angle of the first end off square, in degrees, 0 to 60."`
-	Second    int         `yaml:"second" doc:"Angle of the second end off square, in degrees, 0 to 60."`
-}
-
-// Ring is a closed rolled ring.
-type Ring struct {
-	Outside Expr `yaml:"outside,required" doc:"Outside diameter, a length formula."`
-}
-
-// Bent is a piece of straights and bends in turn, measured on the centre line.
-type Bent struct {
-	Runs []Run `yaml:"runs,required" doc:"Straights and bends from the datum end."`
-}
-
-// Run is a straight or a bend of a bent piece.
-type Run struct {
-	Straight *Expr  `yaml:"straight" doc:"Length of a straight, a length formula."`
-	Angle    int    `yaml:"angle" doc:"Angle of a bend in degrees."`
-	Radius   *Expr  `yaml:"radius" doc:"Centre-line radius of a bend, a length formula."`
-	Jig      string `yaml:"jig" doc:"Jig that the bend is made on; its radius must then be one of the jig's."`
-}
-
-// Operation is one thing done to a piece.
-type Operation struct {
-	Work    string     `yaml:"do,required" doc:"What is done, such as drill or level."`
-	Minutes unit.Ratio `yaml:"minutes" doc:"Work minutes for each piece."`
-	Note    string     `yaml:"note" doc:"What the shop must know."`
-}
 
 // WoodPart is a wood top, shelf or seat.
 type WoodPart struct {

@@ -18,8 +18,8 @@ func (r *reading) jigs() {
 		s.radii(j.Radii)
 		seen := []string{}
 		for i, angle := range j.Angles {
-			if angle < 1 || angle > 360 {
-				s.in("angles").item(i).fault(fmt.Sprintf("nothing is bent by %d degrees", angle), "write 1 to 360")
+			if angle < 1 || angle > 360*deg {
+				s.in("angles").item(i).fault(fmt.Sprintf("nothing is bent by %s degrees", angle), "write 1 to 360")
 			}
 			seen = append(seen, fmt.Sprint(angle))
 		}
@@ -46,7 +46,11 @@ func (r *productReading) jig(s spot, b branch, p *Part, run *Run) {
 		return
 	}
 	s = s.in("jig")
-	if run.Radius == nil {
+	radius := run.Radius
+	if run.Inside != nil {
+		radius = run.Inside
+	}
+	if radius == nil {
 		s.fault("a straight is made on no jig", "write it on a bend")
 		return
 	}
@@ -58,19 +62,27 @@ func (r *productReading) jig(s spot, b branch, p *Part, run *Run) {
 	if r.r.spot("jigs", run.Jig).unread() {
 		return // what it bends to is not known in full
 	}
-	if run.Angle != 0 && len(jig.Angles) > 0 && !slices.Contains(jig.Angles, run.Angle) {
-		s.fault(fmt.Sprintf("%s does not bend by %d degrees", jig.Name, run.Angle), fmt.Sprintf("it bends by %s", listed(texts(jig.Angles))))
-	}
-	if run.Radius.compiled == nil || len(jig.Radii) == 0 {
+	if jig.Inside != (run.Inside != nil) {
+		by, other := "radius", "inside"
+		if jig.Inside {
+			by, other = other, by
+		}
+		s.fault(fmt.Sprintf("the radii of %s are those of %s, and the bend is given by %s", jig.Name, by, other), fmt.Sprintf("write the bend by %s, or another jig", by))
 		return
 	}
-	if value, fixed := r.fixed(run.Radius); fixed {
+	if run.Angle != 0 && len(jig.Angles) > 0 && !slices.Contains(jig.Angles, run.Angle) {
+		s.fault(fmt.Sprintf("%s does not bend by %s degrees", jig.Name, run.Angle), fmt.Sprintf("it bends by %s", listed(texts(jig.Angles))))
+	}
+	if radius.compiled == nil || len(jig.Radii) == 0 {
+		return
+	}
+	if value, fixed := r.fixed(radius); fixed {
 		if value.Length() > 0 && !slices.Contains(jig.Radii, value.Length()) {
-			s.at(run.Radius.Pos).fault(fmt.Sprintf("%s does not bend to a radius of %s", jig.Name, lengthText(value.Length(), r.scope.unit)), "it bends to "+jig.sizes(r.scope.unit))
+			s.at(radius.Pos).fault(fmt.Sprintf("%s does not bend to a radius of %s", jig.Name, lengthText(value.Length(), r.scope.unit)), "it bends to "+jig.sizes(r.scope.unit))
 		}
 		return
 	}
-	made := &rule{jig: &jigPair{jig: jig, part: p, radius: run.Radius.compiled, unit: r.scope.unit}}
+	made := &rule{jig: &jigPair{jig: jig, part: p, radius: radius.compiled, unit: r.scope.unit}}
 	for _, when := range b.whens {
 		made.jig.whens = append(made.jig.whens, when.compiled)
 	}
@@ -80,7 +92,7 @@ func (r *productReading) jig(s spot, b branch, p *Part, run *Run) {
 	}
 }
 
-func texts(numbers []int) []string {
+func texts(numbers []Degrees) []string {
 	list := make([]string, len(numbers))
 	for i, n := range numbers {
 		list[i] = fmt.Sprint(n)

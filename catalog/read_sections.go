@@ -11,6 +11,7 @@ import (
 var shapeSizes = map[string][]string{
 	"round":       {"size"},
 	"square":      {"size"},
+	"hexagon":     {"size"},
 	"flat":        {"width", "thickness"},
 	"angle":       {"width", "height", "thickness"},
 	"round-tube":  {"size", "wall"},
@@ -24,6 +25,7 @@ func (s spot) section(code string, section *Section) {
 	if known && s.measures(section, sizes) {
 		s.proportions(section)
 		s.millWeight(section)
+		s.millPerimeter(section)
 	}
 	s.stock(section.Stock)
 	s.withdrawal("sections", code, section.LastOrder, section.Successor)
@@ -105,11 +107,34 @@ func (s spot) millWeight(section *Section) {
 		s.fault("the weight is too large to be reckoned with", "")
 		return
 	}
-	const tolerance = 15 // percent
 	apart := max(mill-geometry, geometry-mill)
-	if geometry > 0 && apart > geometry/100*tolerance {
-		s.fault(fmt.Sprintf("%s lb/ft is more than %d %% off the %s lb/ft of the section's geometry", mill.Pounds(4), tolerance, geometry.Pounds(4)),
+	if geometry > 0 && apart > geometry/100*millTolerance {
+		s.fault(fmt.Sprintf("%s lb/ft is more than %d %% off the %s lb/ft of the section's geometry", mill.Pounds(4), millTolerance, geometry.Pounds(4)),
 			"look for a misprint, or another wall")
+	}
+}
+
+// millTolerance is how far a mill's figure may be off the geometry, in percent.
+const millTolerance = 15
+
+// millPerimeter checks a mill's perimeter as millWeight does its weight: a table
+// by the inch, or one that counts the inside of a tube, is far off.
+func (s spot) millPerimeter(section *Section) {
+	mill := section.MillPerimeter
+	if mill == nil {
+		return
+	}
+	s = s.in("mill_perimeter")
+	if section.Source == "" {
+		s.fault("a mill perimeter without its source", "write the table it was read from under source")
+	}
+	geometry, err := section.geometricPerimeter()
+	if err != nil {
+		s.fault("the section is too large to be reckoned with", "")
+		return
+	}
+	if apart := max(*mill-geometry, geometry-*mill); apart > geometry/100*millTolerance {
+		s.fault(fmt.Sprintf("%s is more than %d %% off the %s of the section's geometry", mill, millTolerance, geometry), "look for a misprint, or for another unit of the table")
 	}
 }
 

@@ -44,7 +44,7 @@ func (s spot) shapedFrom(shape string, section *Section) {
 func (r *productReading) hoop(s spot, b branch, part *Part) {
 	h := part.Steel.Hoop
 	r.lengths(s, namedExpr{"length", &h.Length}, namedExpr{"width", &h.Width}, namedExpr{"radius", &h.Radius})
-	r.jig(s, b, part, &Run{Angle: 90, Radius: &h.Radius, Jig: h.Jig})
+	r.jig(s, b, part, &Run{Angle: 90 * deg, Radius: &h.Radius, Jig: h.Jig})
 }
 
 func (r *productReading) scroll(s spot, x *Scroll) {
@@ -56,50 +56,6 @@ func (r *productReading) twisted(s spot, x *Twisted) {
 	r.lengths(s, namedExpr{"length", &x.Length})
 	s.in("turns").turns(x.Turns)
 	s.in("shortening").loss(x.Shortening)
-}
-
-func (r *productReading) drawn(s spot, x *Drawn, section *Section) {
-	r.lengths(s, namedExpr{"straight", x.Straight}, namedExpr{"taper", &x.Taper})
-	if x.End.Sign() < 0 || x.End.Cmp(unit.RatioOf(1)) >= 0 {
-		s.in("end").fault(fmt.Sprintf("a taper does not end at %s of the bar", x.End), "write 0 or more and less than 1, such as 1/2")
-	}
-	if x.Ways == "one" && section != nil && section.Shape == "round" {
-		s.in("ways").fault(section.Code+" is round, and tapers on all sides", "write two, or leave it out")
-	}
-}
-
-func (r *productReading) upset(s spot, x *Upset, section *Section) {
-	r.lengths(s, namedExpr{"length", &x.Length}, namedExpr{"head", &x.Head})
-	s = s.in("size")
-	if s.unread() {
-		return
-	}
-	s.above(x.Size)
-	if section == nil || section.Size == nil || x.Size <= 0 || x.Size > *section.Size {
-		return
-	}
-	s.fault(fmt.Sprintf("the head is %s and the bar %s", lengthText(x.Size, r.scope.unit), lengthText(*section.Size, r.scope.unit)), "a head is larger than its bar")
-}
-
-// forging checks that what is forged, and nothing else, tells what it loses in
-// the fire, so that no figure of shop practice hides in the code.
-func (s spot) forging(p *SteelPart) {
-	f, forged := p.Forging, p.Drawn != nil || p.Upset != nil
-	switch {
-	case forged && f == nil:
-		s.fault("a drawn or upset piece loses steel in the fire", "write forging with its scale_loss and heats")
-	case !forged && f != nil:
-		s.in("forging").fault("only a drawn or upset piece is forged", "leave it out")
-	}
-	if f == nil {
-		return
-	}
-	s = s.in("forging")
-	s.in("scale_loss").loss(f.ScaleLoss)
-	s.in("hot_cut").notBelow(f.HotCut)
-	if heats := s.in("heats"); !heats.unread() && (f.Heats < 1 || f.Heats > 100) {
-		heats.fault(fmt.Sprintf("a piece is not forged in %d heats", f.Heats), "write 1 to 100")
-	}
 }
 
 // turns faults turns that nobody makes.

@@ -33,9 +33,7 @@ func (r *productReading) joints(b branch, p *Part) {
 	if !p.Welded {
 		b.s.fault("joints and what is done after welding belong to a welded group", "write welded: yes")
 	}
-	for i, work := range p.AfterWelding {
-		b.s.in("after_welding").item(i).in("minutes").time(work.Minutes)
-	}
+	b.s.in("after_welding").operations(p.AfterWelding, goesBy{})
 	if weld, taken := p.Parts.Get("weld"); taken && p.Joints.Len() > 0 {
 		b.s.in("parts").in("weld").at(weld.Pos).fault("the rows of the group's joints stand under "+p.Path+"/weld", "give the part another code")
 	}
@@ -109,9 +107,7 @@ func (r *productReading) weld(s spot, w *Weld) string {
 	if w.GrindMinutes.Sign() > 0 && !w.GrindFlush {
 		s.in("grind_minutes").fault("the weld is not ground flush", "write grind_flush: yes, or leave the minutes out")
 	}
-	for i, work := range w.Work {
-		s.in("work").item(i).in("minutes").time(work.Minutes)
-	}
+	s.in("work").operations(w.Work, goesBy{length: true})
 	return w.Kind
 }
 

@@ -12,6 +12,7 @@ import (
 //
 //	square       A = D²              P = 4 D
 //	round        A = π D²/4          P = π D
+//	hexagon      A = √3 D²/2         P = 2 √3 D, D across the flats
 //	flat         A = W t             P = 2 (W + t)
 //	angle        A = t (W + H - t)   P = 2 (W + H), legs and root square
 //	round tube   A = π (D - t) t     P = π D
@@ -39,6 +40,9 @@ func (s *Section) CrossSection() (unit.Area, error) {
 	case "round":
 		d := float64(*s.Size)
 		return areaFromNanometres(float64(math.Pi/4) * float64(d*d))
+	case "hexagon":
+		d := float64(*s.Size)
+		return areaFromNanometres(float64(math.Sqrt(3)/2) * float64(d*d))
 	case "round-tube":
 		mean := float64(*s.Size - *s.Wall)
 		return areaFromNanometres(math.Pi * float64(mean*float64(*s.Wall)))
@@ -65,13 +69,22 @@ func (s *Section) tubeArea() (unit.Area, error) {
 func areaFromNanometres(nm2 float64) (unit.Area, error) { return unit.AreaFromFloat(nm2 / 1e6) }
 
 // Perimeter is the outside of the section, by which the coated area goes, to
-// 1 nm. Errors: unit.ErrOverflow.
+// 1 nm: the mill's own where it is given. Errors: unit.ErrOverflow.
 func (s *Section) Perimeter() (unit.Length, error) {
+	if s.MillPerimeter != nil {
+		return *s.MillPerimeter, nil
+	}
+	return s.geometricPerimeter()
+}
+
+func (s *Section) geometricPerimeter() (unit.Length, error) {
 	switch s.Shape {
 	case "round", "round-tube":
 		return unit.LengthFromFloat(math.Pi * float64(*s.Size))
 	case "square":
 		return s.Size.Mul(4)
+	case "hexagon":
+		return unit.LengthFromFloat(float64(2*math.Sqrt(3)) * float64(*s.Size))
 	case "flat":
 		return 2 * (*s.Width + *s.Thickness), nil
 	case "angle":

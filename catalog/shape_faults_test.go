@@ -47,7 +47,7 @@ var brokenShapes = []struct {
 	}},
 	{`section: bar-1, drawn: {taper: len('2 in'), ways: three}`, []string{
 		`69: a drawn or upset piece loses steel in the fire; write forging with its scale_loss and heats`,
-		`120 › drawn › ways: expected one of two, one, found "three"`,
+		`120 › drawn › ways: expected one of two, one, width, found "three"`,
 	}},
 	{`section: flat-2, upset: {length: width, head: len('1 in'), size: 1 in}, forging: {scale_loss: 4 %, heats: 2}`, []string{
 		`69 › section: flat-2 is of the shape flat, which is not upset here; upset square or round bar`,

@@ -34,6 +34,13 @@ var developed = []struct{ product, with, path, finished, cut string }{
 	{"quarle-hall-stand", "", "base/hoop", "34 9/16 in", "34 19/32 in"},                   // 38 - 16 + 4·pi = 34.566
 	{"quarle-hall-stand", "", "base/pin", "3 in", "3 29/32 in"},                           // (2.5 + 0.5·2.25) / 0.96 + 1/8 = 3.901
 	{"quarle-hall-stand", "", "base/hook", "9 15/16 in", "9 31/32 in"},                    // the arc from x 2.618 to 10.472 with b 0.19099: 9.949
+	{"sorrel-wall-shelf", "", "base/bracket", "16 5/8 in", "16 5/8 in"},                   // 6.5 + 8 + 1 + pi·0.355 = 16.615
+	{"sorrel-wall-shelf", "rod=bent", "base/rod", "43 9/16 in", "43 19/32 in"},            // 2·2.5 + 26 + 4·pi = 43.566
+	{"garrow-candle-stand", "", "base/post", "40 in", "36 5/8 in"},                        // (32 + 2.431 + 0.589) / 0.96 + 1/8 = 36.604
+	{"garrow-candle-stand", "", "base/foot", "12 in", "10 1/32 in"},                       // 9.5 / 0.96 + 1/8 = 10.021
+	{"garrow-candle-stand", "", "base/arm", "8 in", "7 5/8 in"},                           // 7.25 / 0.97 + 1/8 = 7.599
+	{"garrow-candle-stand", "", "base/pin", "2 1/2 in", "1 9/16 in"},                      // 1.375 / 0.96 + 1/8 = 1.557
+	{"garrow-candle-stand", "", "base/leaf", "5 in", "3 13/32 in"},                        // 3.125 / 0.96 + 1/8 = 3.380
 	{"osmere-plant-stand", "", "base/leg", "27 19/32 in", "27 5/8 in"},                    // 22.5 + pi·2/3 + 3 = 27.594
 	{"osmere-plant-stand", "", "base/ring", "29 27/32 in", "41 7/8 in"},                   // pi·9.5 = 29.845
 	{"osmere-mirror", "shape=round", "base/hoop", "93 15/32 in", "105 15/32 in"},          // pi·29.75 = 93.462

@@ -11,7 +11,8 @@ import (
 // unused are the keys of the format that the demonstration has no use for, and
 // why.
 var unused = map[string]string{
-	"Days.cut_off": "the day counts until midnight, so that an order at 20:30 counts for that day",
+	"Operation.minutes_per_m": "an inch workshop writes its minutes by the foot; the metric workshop of bom/testdata/metric by the metre",
+	"Days.cut_off":            "the day counts until midnight, so that an order at 20:30 counts for that day",
 }
 
 // The demonstration shows the format off: it uses every key of it.

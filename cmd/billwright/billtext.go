@@ -196,13 +196,19 @@ func steelExtra(r *bom.SteelRow, in bom.Units) string {
 		parts = append(parts, "short point "+in.Tape(*r.ShortPoint))
 	}
 	for _, bend := range r.Bends {
-		parts = append(parts, fmt.Sprintf("bend %d° on %s at %s", bend.Angle, in.Length(bend.Radius), in.Length(bend.At)))
+		parts = append(parts, bendText(&bend, in))
+	}
+	if r.Trim != nil {
+		parts = append(parts, "trim "+in.Tape(*r.Trim)+" off the ends once rolled")
 	}
 	if r.Form != "" {
 		parts = append(parts, r.Form)
 	}
 	if f := r.Forging; f != nil {
 		parts = append(parts, fmt.Sprintf("from %s of bar, heats %d", in.Tape(f.Stock), f.Heats))
+		if f.Temperature != "" {
+			parts = append(parts, "worked at about "+f.Temperature)
+		}
 		if f.Note != "" {
 			parts = append(parts, f.Note)
 		}
@@ -214,6 +220,24 @@ func steelExtra(r *bom.SteelRow, in bom.Units) string {
 		return ""
 	}
 	return " (" + strings.Join(parts, "; ") + ")"
+}
+
+// bendText is a line of a bend schedule: "bend 90° on 2 in at 12 in, turned 90°".
+func bendText(b *bom.Bend, in bom.Units) string {
+	text := fmt.Sprintf("bend %v° on %s at %s", b.Angle, in.Length(b.Radius), in.Length(b.At))
+	if b.Inside != nil {
+		text = fmt.Sprintf("bend %v° on %s inside, K %s, at %s", b.Angle, in.Length(*b.Inside), b.KFactor, in.Length(b.At))
+	}
+	if b.Until != nil {
+		text += " to " + in.Length(*b.Until)
+	}
+	if b.Turn != 0 {
+		text += fmt.Sprintf(", turned %v°", b.Turn)
+	}
+	if b.Jig != "" {
+		text += ", on " + b.Jig
+	}
+	return text
 }
 
 // strips writes equal neighbours once: "7 x 4 9/16 in + 4 1/2 in".

@@ -53,7 +53,7 @@ func TestAMetricOrderIsPrintedInMetricUnits(t *testing.T) {
 		order.DraftLine{Product: "tove-bench", Quantity: "2"},
 		order.DraftLine{Product: "tove-bench", Quantity: "3", Picks: []catalog.Pick{{Attribute: "cloth", Text: "bracken-check"}}})
 	for _, row := range []string{
-		"4 789 mm 788.5 mm 16 mm round bar square, square Foot (bend 90° on 60 mm at 150 mm; bend 90° on 60 mm at 544 mm)",
+		"4 789 mm 788.5 mm 16 mm round bar square, square Foot (bend 90° on 60 mm at 150 mm, on the hearth jig; bend 90° on 60 mm at 544 mm, on the hearth jig)",
 		"2 1620 mm x 710 mm bought smoked walnut (reckoned as Elm panel) 1600 mm x 700 mm x 24 mm 4600 mm eased", // neither strips nor lumber
 		"2 1220 mm x 260 mm 32-mm Larch one piece 1200 mm x 250 mm x 24 mm 0.0203 m3 0.0338 m3 2900 mm square",
 		"2 round 250 mm 10 mm 10 mm clear tempered glass polished tempered: a horizontal pane under 1100 mm 2.45 kg",
