@@ -30,6 +30,9 @@ func (s *Server) findBill(ctx context.Context, in Versioned) (orderdb.Stored, or
 		if stored, err = findOrder(ctx, tx, who, in.Number); err != nil {
 			return err
 		}
+		if stored.State == order.Drafted {
+			return isDraft(stored)
+		}
 		bill, err = orderdb.Bill(ctx, tx, who.workshop, stored.Number, in.Version)
 		if errors.Is(err, orderdb.ErrNoOrder) {
 			return notFound(fmt.Sprintf("Order %s has no bill of version %d.", stored.Number, in.Version))

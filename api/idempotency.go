@@ -115,6 +115,14 @@ func (s *Server) replayOr(ctx context.Context, who *principal, o once, problem e
 // reply, and must have no effect outside it. An act that concerns a dealer
 // names him.
 func (s *Server) act(ctx context.Context, who *principal, o once, dealer string, do func(pgx.Tx) (orderdb.Reply, error)) (*acted, error) {
+	return s.actFor(ctx, who, o, func(tx pgx.Tx) (string, orderdb.Reply, error) {
+		reply, err := do(tx)
+		return dealer, reply, err
+	})
+}
+
+// actFor is act where only the act itself tells which dealer it concerns.
+func (s *Server) actFor(ctx context.Context, who *principal, o once, do func(pgx.Tx) (dealer string, reply orderdb.Reply, err error)) (*acted, error) {
 	for range 2 { // once more when another request stored its reply first
 		var reply orderdb.Reply
 		var done bool
@@ -122,9 +130,11 @@ func (s *Server) act(ctx context.Context, who *principal, o once, dealer string,
 			if reply, done, err = o.claim(ctx, tx); err != nil || done {
 				return err
 			}
-			if reply, err = do(tx); err != nil {
+			dealer, made, err := do(tx)
+			if err != nil {
 				return err
 			}
+			reply = made
 			reply.Fingerprint = o.fingerprint
 			return orderdb.StoreReply(ctx, tx, o.workshop, dealer, orderdb.Idempotency{Scope: o.scope, Key: o.key, Reply: reply}, s.set.Clock())
 		})

@@ -32,35 +32,45 @@ var matrix = map[string]struct {
 	headers []string
 	query   string
 }{
-	"POST /v1/checks":                              {body: "BENCH", status: 200, admits: checkers, other: 200},
-	"POST /v1/orders":                              {body: "BENCH", status: 201, admits: takers, other: 201, headers: []string{"Idempotency-Key: NEW"}},
-	"GET /v1/orders":                               {status: 200, admits: anyRole, other: 200},
-	"GET /v1/orders/{number}":                      {status: 200, admits: anyRole, other: 404},
-	"GET /v1/orders/{number}/bill":                 {status: 200, admits: anyRole, other: 404},
-	"GET /v1/orders/{number}/bill/working":         {status: 200, admits: anyRole, other: 404},
-	"GET /v1/orders/{number}/bill/{part}":          {status: 200, admits: anyRole, other: 404},
-	"GET /v1/orders/{number}/bill/rows/{path}/why": {status: 200, admits: anyRole, other: 404},
-	"GET /v1/requirements/{week}":                  {status: 200, admits: planners},
-	"GET /v1/catalog":                              {status: 200, admits: anyRole, other: 200},
-	"GET /v1/catalog/products":                     {status: 200, admits: anyRole, other: 200},
-	"GET /v1/catalog/products/{code}":              {status: 200, admits: anyRole, other: 200},
-	"GET /v1/catalog/species":                      {status: 200, admits: anyRole, other: 200},
-	"GET /v1/catalog/finishes":                     {status: 200, admits: anyRole, other: 200},
-	"GET /v1/catalog/fabrics":                      {status: 200, admits: anyRole, other: 200},
-	"GET /v1/catalog/sections":                     {status: 200, admits: anyRole, other: 200},
-	"GET /v1/catalog/standards":                    {status: 200, admits: anyRole, other: 200},
-	"GET /v1/catalog/rules":                        {status: 200, admits: anyRole, other: 200},
-	"POST /v1/catalog/revisions":                   {body: `{"files":[{"path":"x.yaml","text":"a: b"}]}`, status: 422, admits: engineers, headers: []string{"Idempotency-Key: NEW"}},
-	"POST /v1/catalog/checks":                      {body: `{"files":[{"path":"x.yaml","text":"a: b"}]}`, status: 200, admits: engineers},
-	"GET /v1/catalog/revisions":                    {status: 200, admits: engineers},
-	"GET /v1/catalog/revisions/{revision}/files":   {status: 200, admits: engineers},
-	"GET /v1/catalog/revisions/{revision}/file":    {status: 200, admits: engineers, query: "?path=products/sallow-bench.yaml"},
-	"GET /v1/catalog/differences":                  {status: 200, admits: engineers, query: "?from=1&to=1"},
-	"GET /v1/clock":                                {status: 200, admits: owners},
-	"PUT /v1/clock":                                {body: `{"now":"2026-11-25T18:00:00Z"}`, status: 200, admits: owners},
-	"POST /v1/keys":                                {body: `{"name":"x","role":"shop"}`, status: 201, admits: owners, headers: []string{"Idempotency-Key: NEW"}},
-	"GET /v1/keys":                                 {status: 200, admits: owners},
-	"DELETE /v1/keys/{id}":                         {status: 404, admits: owners},
+	"POST /v1/checks":                                   {body: "BENCH", status: 200, admits: checkers, other: 200},
+	"POST /v1/orders":                                   {body: "BENCH", status: 201, admits: takers, other: 201, headers: []string{"Idempotency-Key: NEW"}},
+	"GET /v1/orders":                                    {status: 200, admits: anyRole, other: 200},
+	"GET /v1/orders/{number}":                           {status: 200, admits: anyRole, other: 404},
+	"GET /v1/orders/{number}/bill":                      {status: 200, admits: anyRole, other: 404},
+	"GET /v1/orders/{number}/bill/working":              {status: 200, admits: anyRole, other: 404},
+	"GET /v1/orders/{number}/bill/{part}":               {status: 200, admits: anyRole, other: 404},
+	"GET /v1/orders/{number}/bill/rows/{path}/why":      {status: 200, admits: anyRole, other: 404},
+	"PUT /v1/orders/{number}":                           {body: "BENCH", status: 409, admits: takers, other: 404, headers: []string{`If-Match: "1"`}},
+	"POST /v1/orders/{number}/place":                    {body: `{}`, status: 409, admits: takers, other: 404, headers: []string{"Idempotency-Key: NEW", `If-Match: "1"`}},
+	"POST /v1/orders/{number}/accept":                   {body: `{}`, status: 428, admits: roleRep | roleOwner, headers: []string{"Idempotency-Key: NEW"}},
+	"POST /v1/orders/{number}/release":                  {body: `{}`, status: 409, admits: roleRep | roleOwner, headers: []string{"Idempotency-Key: NEW", `If-Match: "1"`}},
+	"POST /v1/orders/{number}/lines/{line}/start-frame": {body: `{}`, status: 428, admits: roleRep | roleOwner, headers: []string{"Idempotency-Key: NEW"}},
+	"POST /v1/orders/{number}/holds":                    {body: `{"kind":"deposit"}`, status: 428, admits: roleRep | roleBuyer | roleEngineer | roleShop | roleOwner, headers: []string{"Idempotency-Key: NEW"}},
+	"POST /v1/orders/{number}/holds/{seq}/lift":         {body: `{"reason":"x"}`, status: 422, admits: roleRep | roleBuyer | roleEngineer | roleShop | roleOwner, headers: []string{"Idempotency-Key: NEW", `If-Match: "1"`}},
+	"POST /v1/orders/{number}/close":                    {body: `{}`, status: 409, admits: roleRep | roleOwner, headers: []string{"Idempotency-Key: NEW", `If-Match: "1"`}},
+	"GET /v1/orders/{number}/versions":                  {status: 200, admits: anyRole, other: 404},
+	"GET /v1/orders/{number}/acknowledgment":            {status: 200, admits: anyRole, other: 404},
+	"GET /v1/requirements/{week}":                       {status: 200, admits: planners},
+	"GET /v1/catalog":                                   {status: 200, admits: anyRole, other: 200},
+	"GET /v1/catalog/products":                          {status: 200, admits: anyRole, other: 200},
+	"GET /v1/catalog/products/{code}":                   {status: 200, admits: anyRole, other: 200},
+	"GET /v1/catalog/species":                           {status: 200, admits: anyRole, other: 200},
+	"GET /v1/catalog/finishes":                          {status: 200, admits: anyRole, other: 200},
+	"GET /v1/catalog/fabrics":                           {status: 200, admits: anyRole, other: 200},
+	"GET /v1/catalog/sections":                          {status: 200, admits: anyRole, other: 200},
+	"GET /v1/catalog/standards":                         {status: 200, admits: anyRole, other: 200},
+	"GET /v1/catalog/rules":                             {status: 200, admits: anyRole, other: 200},
+	"POST /v1/catalog/revisions":                        {body: `{"files":[{"path":"x.yaml","text":"a: b"}]}`, status: 422, admits: engineers, headers: []string{"Idempotency-Key: NEW"}},
+	"POST /v1/catalog/checks":                           {body: `{"files":[{"path":"x.yaml","text":"a: b"}]}`, status: 200, admits: engineers},
+	"GET /v1/catalog/revisions":                         {status: 200, admits: engineers},
+	"GET /v1/catalog/revisions/{revision}/files":        {status: 200, admits: engineers},
+	"GET /v1/catalog/revisions/{revision}/file":         {status: 200, admits: engineers, query: "?path=products/sallow-bench.yaml"},
+	"GET /v1/catalog/differences":                       {status: 200, admits: engineers, query: "?from=1&to=1"},
+	"GET /v1/clock":                                     {status: 200, admits: owners},
+	"PUT /v1/clock":                                     {body: `{"now":"2026-11-25T18:00:00Z"}`, status: 200, admits: owners},
+	"POST /v1/keys":                                     {body: `{"name":"x","role":"shop"}`, status: 201, admits: owners, headers: []string{"Idempotency-Key: NEW"}},
+	"GET /v1/keys":                                      {status: 200, admits: owners},
+	"DELETE /v1/keys/{id}":                              {status: 404, admits: owners},
 }
 
 // public are the routes that ask for no key.
@@ -107,7 +117,7 @@ func TestEveryRouteForEveryone(t *testing.T) {
 			continue
 		}
 		asked[name] = true
-		path := strings.NewReplacer("{number}", number, "{part}", "steel", "{path}", "1/base/leg", "{week}", "2026-W52", "{code}", "sallow-bench", "{revision}", "1", "{id}", "0197a1b2-0000-7000-8000-000000000001").Replace(name[strings.Index(name, " ")+1:]) + row.query
+		path := strings.NewReplacer("{number}", number, "{part}", "steel", "{path}", "1/base/leg", "{line}", "1", "{seq}", "9", "{week}", "2026-W52", "{code}", "sallow-bench", "{revision}", "1", "{id}", "0197a1b2-0000-7000-8000-000000000001").Replace(name[strings.Index(name, " ")+1:]) + row.query
 		ask := func(p person) reply {
 			n++
 			body := row.body

@@ -62,22 +62,12 @@ func (c Conditional) has(tag string) bool {
 	return false
 }
 
-type getOrderInput struct {
-	Numbered
-	Conditional
-}
-
-func (s *Server) getOrder(ctx context.Context, in *getOrderInput) (*document, error) {
-	who := principalOf(ctx)
-	var stored orderdb.Stored
-	err := tenancy.Transact(ctx, s.set.Pool, who.scope(), func(tx pgx.Tx) (err error) {
-		stored, err = findOrder(ctx, tx, who, in.Number)
-		return err
-	})
+func (s *Server) getOrder(ctx context.Context, in *OrderAt) (*document, error) {
+	_, document, version, err := s.findVersion(ctx, in)
 	if err != nil {
 		return nil, err
 	}
-	return in.show(etag(stored.Version), stored.Document), nil
+	return in.show(etag(version), document), nil
 }
 
 // findOrder reads an order that the principal may see. Row-level security keeps

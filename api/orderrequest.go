@@ -35,6 +35,8 @@ type orderRequest struct {
 	ShipTo       textEntry     `json:"ship_to" required:"false" doc:"Where it goes, as printed on the label, at most 300 characters in several lines."`
 	Requested    textEntry     `json:"requested" required:"false" doc:"Day the dealer asks for, such as 2026-11-25. It moves nothing."`
 	ShipComplete flagEntry     `json:"ship_complete" required:"false" doc:"true when all lines must ship together."`
+	Intent       textEntry     `json:"intent" required:"false" doc:"order, which it is without it; quote for a price that holds until valid_until; draft to keep it though something is missing."`
+	ValidUntil   textEntry     `json:"valid_until" required:"false" doc:"Of a quote: last day on which it may be placed as it is, such as 2026-12-24."`
 	Lines        []lineRequest `json:"lines" required:"false" maxItems:"200" doc:"What is ordered, 1 to 200 lines."`
 	POOverride   textEntry     `json:"po_override_reason" required:"false" doc:"Only from a rep or the owner: why a second order under this purchase order number is meant, at most 300 characters."`
 }
@@ -73,7 +75,7 @@ func (choiceEntry) Schema(huma.Registry) *huma.Schema {
 // field and kind: equal requests have equal ones however they are written.
 func (r *orderRequest) fingerprint(who *principal) [sha256.Size]byte {
 	said := sized(make([]byte, 0, 2<<10), "order 1 "+who.replayScope())
-	for _, field := range [][]byte{r.Dealer, r.PO, r.Sidemark, r.ShipTo, r.Requested, r.ShipComplete, r.POOverride} {
+	for _, field := range [][]byte{r.Dealer, r.PO, r.Sidemark, r.ShipTo, r.Requested, r.ShipComplete, r.POOverride, r.Intent, r.ValidUntil} {
 		said = canonical(said, field)
 	}
 	for i := range r.Lines {
@@ -124,6 +126,7 @@ func (r *orderRequest) draft(who *principal, cat *catalog.Catalog) (*order.Draft
 		Dealer: e.dealer(r.Dealer, who), PO: e.text("/po", r.PO), Sidemark: e.text("/sidemark", r.Sidemark),
 		ShipTo: e.text("/ship_to", r.ShipTo), Requested: e.text("/requested", r.Requested),
 		ShipComplete: e.flag("/ship_complete", r.ShipComplete), Lines: make([]order.DraftLine, len(r.Lines)),
+		Quote: e.intent(r.Intent) == intentQuote, ValidUntil: e.text("/valid_until", r.ValidUntil),
 	}
 	for i := range r.Lines {
 		asked, at := &r.Lines[i], "/lines/"+strconv.Itoa(i)
@@ -197,6 +200,32 @@ func (e *entries) flag(pointer string, raw []byte) bool {
 		e.add(pointer, codeType, "This must be true or false, not %s.", kindOf(raw))
 	}
 	return raw != nil && raw[0] == 't'
+}
+
+// What a post is meant to become.
+const (
+	intentOrder = "order"
+	intentQuote = "quote"
+	intentDraft = "draft"
+)
+
+func (e *entries) intent(raw []byte) string {
+	switch word := e.text("/intent", raw); word {
+	case "", intentOrder:
+		return intentOrder
+	case intentQuote, intentDraft:
+		return word
+	default:
+		e.findings = append(e.findings, catalog.Finding{Pointer: "/intent", Code: "intent.unknown",
+			Message: fmt.Sprintf("The intent %s is none: it is order, quote or draft.", quoteShort(word)), Allowed: []string{intentOrder, intentQuote, intentDraft}})
+		return intentOrder
+	}
+}
+
+// isDraft tells whether the request is to be kept as a draft.
+func (r *orderRequest) isDraft() bool {
+	word, _ := unquote(r.Intent)
+	return word == intentDraft
 }
 
 // quantity gives a number's text to the domain. A quantity in quotes is refused

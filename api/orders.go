@@ -43,6 +43,9 @@ func (s *Server) postOrder(ctx context.Context, in *postOrderInput) (*acted, err
 		return nil, err
 	}
 	now := st.now(s.set.Clock)
+	if in.Body.isDraft() {
+		return s.keepDraft(ctx, who, o, &in.Body, st.catalog, now)
+	}
 	for range placings {
 		made, findings, err := makeOrder(&in.Body, who, st.catalog, now)
 		if err != nil {
@@ -95,29 +98,40 @@ func refusedPO(err error) error {
 // makeOrder reckons an order with a number of its own and everything that is
 // stored of it.
 func makeOrder(r *orderRequest, who *principal, cat *catalog.Catalog, now time.Time) (orderdb.NewOrder, []catalog.Finding, error) {
-	draft, entered := r.draft(who, cat)
-	override, refused := r.override(who)
 	id, err := uuid.NewV7()
 	if err != nil {
 		return orderdb.NewOrder{}, nil, fmt.Errorf("draw an order's id: %w", err)
 	}
+	return makeOrderAs(r, who, cat, id, now)
+}
+
+// makeOrderAs is makeOrder for an order that has its id.
+func makeOrderAs(r *orderRequest, who *principal, cat *catalog.Catalog, id uuid.UUID, now time.Time) (made orderdb.NewOrder, findings []catalog.Finding, err error) {
+	draft, entered := r.draft(who, cat)
+	override, refused := r.override(who)
 	o, domain := order.New(cat, draft, order.Identity{ID: id, Test: who.test}, now)
 	if findings := together(append(entered, refused...), domain); len(findings) > 0 {
 		return orderdb.NewOrder{}, findings, nil
 	}
-	made := orderdb.NewOrder{Order: o, POGuard: order.FoldPO(o.PO),
+	made = orderdb.NewOrder{Order: o, POGuard: order.FoldPO(o.PO),
 		Audit: orderdb.AuditEntry{Actor: who.actor(), Role: who.role.String(), Act: "order received", Reason: override}}
-	if override != "" || o.Test {
+	if override != "" || o.Test || draft.Quote {
 		made.POGuard = ""
 	}
-	if !o.Test {
-		made.Requirements, err = demand.Requirements(cat, o.Bill, o.Promise, func(line int) bool { return !o.Held(line) })
+	if draft.Quote {
+		made.Audit.Act = "order quoted"
+	}
+	if !o.Test && !draft.Quote {
+		made.Requirements, err = demand.Requirements(cat, o.Bill, o.Promise, notFirm)
 		if err != nil {
 			return orderdb.NewOrder{}, []catalog.Finding{{Code: "requirement.undated", Message: sentence(err.Error())}}, nil
 		}
 	}
 	return made, nil, write(&made)
 }
+
+// notFirm is said of the demand of an order that is not accepted yet.
+func notFirm(int, string) bool { return false }
 
 // write makes the documents that are stored of an order.
 func write(made *orderdb.NewOrder) (err error) {

@@ -53,6 +53,22 @@ func registerRoutes(s *Server) {
 	add(s, route{get, "/v1/orders/{number}/bill/{part}", "get-bill-part", orders, "Get one part of a bill, such as its cut list", anyRole,
 		replies(s, 200, billPart{}).orSheet().unchanged(), []int{404}}, s.getBillPart)
 
+	workshopPeople := roleRep | roleBuyer | roleEngineer | roleShop | roleOwner
+	acts := func() responses { return replies(s, 200, order.Document{}) }
+	refusals := []int{400, 404, 409, 412, 413, 415, 428}
+	add(s, route{put, "/v1/orders/{number}", "change-draft", orders, "Put another request in the place of a draft's", takers,
+		replies(s, 200, order.DraftDocument{}), []int{400, 404, 409, 412, 413, 415, 428}}, s.putDraft)
+	add(s, route{post, "/v1/orders/{number}/place", "place-draft", orders, "Make an order of a draft or of a quote", takers, acts(), refusals}, s.postPlace)
+	add(s, route{post, "/v1/orders/{number}/accept", "accept-order", orders, "Accept an order: freeze it and promise a date", roleRep | roleOwner, acts(), refusals}, s.postAccept)
+	add(s, route{post, "/v1/orders/{number}/release", "release-order", orders, "Release lines to the shop", roleRep | roleOwner, acts(), refusals}, s.postRelease)
+	add(s, route{post, "/v1/orders/{number}/lines/{line}/start-frame", "start-frame", orders, "Let a line's frame be made before its own material is here", roleRep | roleOwner, acts(), refusals}, s.postStartFrame)
+	add(s, route{post, "/v1/orders/{number}/holds", "place-hold", orders, "Place a hold on an order or a line", workshopPeople, acts(), refusals}, s.postHold)
+	add(s, route{post, "/v1/orders/{number}/holds/{seq}/lift", "lift-hold", orders, "Lift a hold", workshopPeople, acts(), refusals}, s.postLift)
+	add(s, route{post, "/v1/orders/{number}/close", "close-order", orders, "Close a shipped order", roleRep | roleOwner, acts(), refusals}, s.postClose)
+	add(s, route{get, "/v1/orders/{number}/versions", "list-order-versions", orders, "List the superseded versions of an order", anyRole, nil, []int{404}}, s.listVersions)
+	add(s, route{get, "/v1/orders/{number}/acknowledgment", "get-acknowledgment", orders, "Get the acknowledgment of an order", anyRole,
+		replies(s, 200, order.Acknowledgment{}).unchanged(), []int{404, 409}}, s.getAcknowledgment)
+
 	add(s, route{get, "/v1/requirements/{week}", "get-requirements", planning, "Sum what must be here within a week", planners,
 		replies(s, 200, weekReply{}).orSheet(), []int{400}}, s.getRequirements)
 

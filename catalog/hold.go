@@ -14,7 +14,29 @@ type HoldKind struct {
 	Blocks source.OneOrMany[source.Text] `yaml:"blocks,required" doc:"What may not happen while it stands, one or several: acceptance, release, cushion, line, shipping, or a word of the shop's own."`
 	Says   string                        `yaml:"says,required" doc:"The sentence people see."`
 	Placed string                        `yaml:"placed" oneof:"by hand|own material|dealer on credit hold|open choice|unknown repeat" doc:"What places it: by hand, if absent; or by itself when a cushion is of customer's own material, when the dealer is on credit hold, when something unlisted was written for an open choice, or when the repeat of own material is not known. At most one kind for each."`
+	Place  source.OneOrMany[source.Text] `yaml:"place" doc:"Roles that may place it by hand: rep, buyer, engineer, shop, owner; without it rep and owner."`
+	Lift   source.OneOrMany[source.Text] `yaml:"lift" doc:"Roles that may lift it; without it rep and owner."`
 	Pos    source.Pos                    `yaml:"-"`
+}
+
+// HoldRoles are the roles that may be named at a kind of hold.
+var HoldRoles = []string{"rep", "buyer", "engineer", "shop", "owner"}
+
+// Placers are the roles that may place a hold of the kind.
+func (k *HoldKind) Placers() []string { return roles(k.Place) }
+
+// Lifters are the roles that may lift a hold of the kind.
+func (k *HoldKind) Lifters() []string { return roles(k.Lift) }
+
+func roles(named source.OneOrMany[source.Text]) []string {
+	if len(named) == 0 {
+		return []string{"rep", "owner"}
+	}
+	list := make([]string, len(named))
+	for i, word := range named {
+		list[i] = word.Value
+	}
+	return list
 }
 
 // The words of HoldKind.Placed. An empty one stands for PlacedByHand.

@@ -19,6 +19,8 @@ func (r *reading) holdKinds() {
 		}
 		s.in("blocks").twice(values(h.Blocks))
 		s.in("blocks").misspelled(h.Blocks)
+		s.in("place").roles(h.Place)
+		s.in("lift").roles(h.Lift)
 		if h.Placed == "" || h.Placed == PlacedByHand {
 			return
 		}
@@ -49,4 +51,12 @@ func (s spot) needsHold(placed, what string) {
 	if _, found := s.r.cat.HoldPlaced(placed); !found && !s.r.spot("holds").unread() {
 		s.fault(what+", and no kind of hold is placed by it", fmt.Sprintf("write placed: %s at one of the holds", placed))
 	}
+}
+
+// roles faults words that are no roles of HoldRoles, or are written twice.
+func (s spot) roles(named source.OneOrMany[source.Text]) {
+	for _, role := range named {
+		s.at(role.Pos).known("role", role.Value, HoldRoles)
+	}
+	s.twice(values(named))
 }

@@ -4,6 +4,9 @@ import (
 	"context"
 	"fmt"
 	"net/url"
+	"os"
+	"path/filepath"
+	"strings"
 	"sync"
 	"testing"
 	"time"
@@ -45,6 +48,33 @@ func emptyDatabase(t *testing.T, name string) (address string) {
 	return u.String()
 }
 
+// written are the migrations' texts.
+func written(t *testing.T) []string {
+	t.Helper()
+	paths, err := filepath.Glob("*.sql")
+	if err != nil || len(paths) == 0 {
+		t.Fatalf("no migrations: %v", err)
+	}
+	texts := make([]string, len(paths))
+	for i, path := range paths {
+		text, err := os.ReadFile(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		texts[i] = string(text)
+	}
+	return texts
+}
+
+// tablesWritten counts the tables that the migrations say they make.
+func tablesWritten(t *testing.T) (tables int) {
+	t.Helper()
+	for _, text := range written(t) {
+		tables += strings.Count("\n"+text, "\ncreate table ")
+	}
+	return tables
+}
+
 func TestEightMigratorsAtOnce(t *testing.T) {
 	for round := range 3 {
 		address := emptyDatabase(t, fmt.Sprint("round", round))
@@ -72,7 +102,7 @@ func TestEightMigratorsAtOnce(t *testing.T) {
 		err = conn.QueryRow(ctx, `
 select (select count(*) from (select from goose_db_version group by version_id having count(*) > 1) as again),
     (select count(*) from pg_class where relkind = 'r' and relnamespace = 'public'::regnamespace and relowner = 'billwright_owner'::regrole)`).Scan(&twice, &tables)
-		if err != nil || twice != 0 || tables != 24 {
+		if err != nil || twice != 0 || tables != tablesWritten(t)+1 { // and that of the migrations themselves
 			t.Errorf("round %d: %d migrations were applied twice, the owner has %d tables: %v", round, twice, tables, err)
 		}
 		conn.Close(ctx)

@@ -272,6 +272,7 @@ CREATE TABLE public.dealer_order (
     received_at timestamp with time zone NOT NULL,
     search text NOT NULL,
     document bytea NOT NULL,
+    valid_until date,
     CONSTRAINT dealer_order_numbered CHECK (((number IS NOT NULL) OR (state = 'draft'::text))),
     CONSTRAINT dealer_order_state CHECK ((state = ANY (ARRAY['draft'::text, 'quoted'::text, 'received'::text, 'accepted'::text, 'released'::text, 'in work'::text, 'ready'::text, 'shipped in part'::text, 'shipped'::text, 'closed'::text, 'cancelled'::text]))),
     CONSTRAINT dealer_order_version CHECK ((version > 0))
@@ -339,6 +340,23 @@ CREATE TABLE public.order_line (
 ALTER TABLE ONLY public.order_line FORCE ROW LEVEL SECURITY;
 
 ALTER TABLE public.order_line OWNER TO billwright_owner;
+
+CREATE TABLE public.order_version (
+    workshop_id uuid NOT NULL,
+    dealer_id text NOT NULL,
+    order_id uuid NOT NULL,
+    version integer NOT NULL,
+    state text NOT NULL,
+    document bytea NOT NULL,
+    ended_at timestamp with time zone NOT NULL,
+    ended_by text NOT NULL,
+    act text NOT NULL,
+    CONSTRAINT order_version_positive CHECK ((version > 0))
+);
+
+ALTER TABLE ONLY public.order_version FORCE ROW LEVEL SECURITY;
+
+ALTER TABLE public.order_version OWNER TO billwright_owner;
 
 CREATE TABLE public.requirement (
     workshop_id uuid NOT NULL,
@@ -448,6 +466,9 @@ ALTER TABLE ONLY public.order_hold
 ALTER TABLE ONLY public.order_line
     ADD CONSTRAINT order_line_pk PRIMARY KEY (workshop_id, order_id, line);
 
+ALTER TABLE ONLY public.order_version
+    ADD CONSTRAINT order_version_pk PRIMARY KEY (workshop_id, order_id, version);
+
 ALTER TABLE ONLY public.requirement
     ADD CONSTRAINT requirement_pk PRIMARY KEY (workshop_id, week, order_id, line, seq);
 
@@ -457,6 +478,8 @@ ALTER TABLE ONLY public.workshop
 CREATE UNIQUE INDEX dealer_order_number_once ON public.dealer_order USING btree (workshop_id, number) WHERE (number IS NOT NULL);
 
 CREATE UNIQUE INDEX dealer_order_po_once ON public.dealer_order USING btree (workshop_id, dealer_id, po_guard) WHERE (po_guard IS NOT NULL);
+
+CREATE INDEX requirement_order ON public.requirement USING btree (workshop_id, order_id);
 
 CREATE INDEX requirement_week_item ON public.requirement USING btree (workshop_id, week, kind, item) INCLUDE (dealer_id, order_id, pieces, amount, measure, need_by, firm);
 
@@ -526,6 +549,9 @@ ALTER TABLE ONLY public.order_line
 ALTER TABLE ONLY public.order_line
     ADD CONSTRAINT order_line_product_fk FOREIGN KEY (workshop_id, revision, product) REFERENCES public.catalog_product(workshop_id, revision, product);
 
+ALTER TABLE ONLY public.order_version
+    ADD CONSTRAINT order_version_order_fk FOREIGN KEY (workshop_id, order_id) REFERENCES public.dealer_order(workshop_id, order_id);
+
 ALTER TABLE ONLY public.requirement
     ADD CONSTRAINT requirement_order_fk FOREIGN KEY (workshop_id, order_id) REFERENCES public.dealer_order(workshop_id, order_id);
 
@@ -581,6 +607,8 @@ CREATE POLICY dealer_rows ON public.order_hold USING (((workshop_id = (NULLIF(cu
 
 CREATE POLICY dealer_rows ON public.order_line USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
 
+CREATE POLICY dealer_rows ON public.order_version USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
+
 CREATE POLICY dealer_rows ON public.requirement USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
 
 ALTER TABLE public.idempotency ENABLE ROW LEVEL SECURITY;
@@ -588,6 +616,8 @@ ALTER TABLE public.idempotency ENABLE ROW LEVEL SECURITY;
 ALTER TABLE public.order_hold ENABLE ROW LEVEL SECURITY;
 
 ALTER TABLE public.order_line ENABLE ROW LEVEL SECURITY;
+
+ALTER TABLE public.order_version ENABLE ROW LEVEL SECURITY;
 
 CREATE POLICY owner_rows ON public.workshop TO billwright_owner USING (true);
 
@@ -679,17 +709,37 @@ GRANT UPDATE(name) ON TABLE public.dealer TO billwright_app;
 GRANT SELECT,INSERT ON TABLE public.dealer_order TO billwright_app;
 GRANT SELECT ON TABLE public.dealer_order TO billwright_report;
 
+GRANT UPDATE(number) ON TABLE public.dealer_order TO billwright_app;
+
 GRANT UPDATE(version) ON TABLE public.dealer_order TO billwright_app;
 
 GRANT UPDATE(state) ON TABLE public.dealer_order TO billwright_app;
+
+GRANT UPDATE(revision) ON TABLE public.dealer_order TO billwright_app;
+
+GRANT UPDATE(po) ON TABLE public.dealer_order TO billwright_app;
+
+GRANT UPDATE(po_guard) ON TABLE public.dealer_order TO billwright_app;
+
+GRANT UPDATE(sidemark) ON TABLE public.dealer_order TO billwright_app;
+
+GRANT UPDATE(ship_to) ON TABLE public.dealer_order TO billwright_app;
+
+GRANT UPDATE(requested) ON TABLE public.dealer_order TO billwright_app;
+
+GRANT UPDATE(ship_complete) ON TABLE public.dealer_order TO billwright_app;
 
 GRANT UPDATE(promise) ON TABLE public.dealer_order TO billwright_app;
 
 GRANT UPDATE(net_cents) ON TABLE public.dealer_order TO billwright_app;
 
+GRANT UPDATE(received_at) ON TABLE public.dealer_order TO billwright_app;
+
 GRANT UPDATE(search) ON TABLE public.dealer_order TO billwright_app;
 
 GRANT UPDATE(document) ON TABLE public.dealer_order TO billwright_app;
+
+GRANT UPDATE(valid_until) ON TABLE public.dealer_order TO billwright_app;
 
 GRANT SELECT,INSERT ON TABLE public.idempotency TO billwright_app;
 
@@ -705,7 +755,10 @@ GRANT UPDATE(lifted_by) ON TABLE public.order_hold TO billwright_app;
 GRANT SELECT,INSERT ON TABLE public.order_line TO billwright_app;
 GRANT SELECT ON TABLE public.order_line TO billwright_report;
 
-GRANT SELECT,INSERT ON TABLE public.requirement TO billwright_app;
+GRANT SELECT,INSERT ON TABLE public.order_version TO billwright_app;
+GRANT SELECT ON TABLE public.order_version TO billwright_report;
+
+GRANT SELECT,INSERT,DELETE ON TABLE public.requirement TO billwright_app;
 GRANT SELECT ON TABLE public.requirement TO billwright_report;
 
 GRANT SELECT ON TABLE public.workshop TO billwright_app;

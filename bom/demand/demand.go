@@ -33,6 +33,28 @@ type Requirement struct {
 	Firm    bool
 }
 
+// Firm tells whether what a line needs of a kind of material may be bought.
+type Firm func(line int, kind string) bool
+
+// Redate dates requirements anew for another ship date, and asks again which of
+// them are firm. Nothing else of them changes. Errors as of Requirements.
+func Redate(cat *catalog.Catalog, requirements []Requirement, ship calendar.Date, firm Firm) error {
+	days := map[string]calendar.Date{}
+	for i := range requirements {
+		r := &requirements[i]
+		day, found := days[r.Kind]
+		if !found {
+			var err error
+			if day, err = needBy(cat, r.Kind, ship); err != nil {
+				return err
+			}
+			days[r.Kind] = day
+		}
+		r.NeedBy, r.Week, r.Firm = day, day.Week().Monday(), firm(r.Line, r.Kind)
+	}
+	return nil
+}
+
 // NoOffset tells that a catalog has no need-by offset for a kind of material.
 type NoOffset struct{ Kind string }
 
@@ -42,9 +64,9 @@ func (e *NoOffset) Error() string {
 
 // Requirements dates the materials of a bill that ships on a day. A need-by day
 // is the ship date less the catalog's offset for the kind, in working days. The
-// firm function tells whether a line's demand is firm. Errors: *NoOffset, or
+// firm function tells whether a line's demand for a kind is firm. Errors: *NoOffset, or
 // the calendar's when a day lies beyond its horizon.
-func Requirements(cat *catalog.Catalog, bill *bom.Bill, ship calendar.Date, firm func(line int) bool) ([]Requirement, error) {
+func Requirements(cat *catalog.Catalog, bill *bom.Bill, ship calendar.Date, firm Firm) ([]Requirement, error) {
 	materials := bill.Materials()
 	days := map[string]calendar.Date{}
 	requirements := make([]Requirement, len(materials))
@@ -60,7 +82,7 @@ func Requirements(cat *catalog.Catalog, bill *bom.Bill, ship calendar.Date, firm
 		}
 		requirements[i] = Requirement{
 			Week: day.Week().Monday(), NeedBy: day, Line: m.Line, Seq: i + 1, Unit: m.Unit, Path: m.Path, Kind: m.Kind, Item: m.Item,
-			Pieces: m.Pieces, Length: m.PieceLength, Amount: m.Amount, Measure: m.Measure, Firm: firm(m.Line),
+			Pieces: m.Pieces, Length: m.PieceLength, Amount: m.Amount, Measure: m.Measure, Firm: firm(m.Line, m.Kind),
 		}
 	}
 	return requirements, nil

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"github.com/go-json-experiment/json"
+	"github.com/go-json-experiment/json/jsontext"
 
 	"billwright/bom"
 	"billwright/catalog"
@@ -30,8 +31,20 @@ type Document struct {
 	ShipComplete bool           `json:"ship_complete"`
 	ReceivedAt   time.Time      `json:"received_at"`
 	Revision     int            `json:"catalog_revision"`
-	Promise      calendar.Date  `json:"promise"`
-	Holds        []Hold         `json:"holds"`
+	// ValidUntil is the last day on which a quote may be placed as it is.
+	ValidUntil *calendar.Date `json:"valid_until,omitempty"`
+	// LeadDays are the working days from acceptance to shipping.
+	LeadDays int `json:"lead_days"`
+	// WaitsFor is what is ordered for it and may come later than that.
+	WaitsFor []Arrival     `json:"waits_for,omitempty"`
+	Promise  calendar.Date `json:"promise"`
+	// FirstPromise is what was promised at acceptance; it stays though the
+	// promise counts again from a hold's clearing.
+	FirstPromise *calendar.Date `json:"first_promise,omitempty"`
+	AcceptedAt   *time.Time     `json:"accepted_at,omitempty"`
+	// Holds are those that stand, Lifted those that did.
+	Holds  []Hold `json:"holds"`
+	Lifted []Hold `json:"lifted_holds,omitempty"`
 	// Net is absent while a line is to be quoted.
 	Net   *unit.Money    `json:"net,omitempty"`
 	Lines []DocumentLine `json:"lines"`
@@ -40,7 +53,11 @@ type Document struct {
 
 // DocumentLine is a line of an order document.
 type DocumentLine struct {
-	Line          int               `json:"line"`
+	Line  int   `json:"line"`
+	State State `json:"state"`
+	// StartFrame tells that the frame may be bought and made though the
+	// customer's own material is not here.
+	StartFrame    bool              `json:"start_frame,omitzero"`
 	Product       string            `json:"product"`
 	Name          string            `json:"name"`
 	Quantity      int               `json:"quantity"`
@@ -76,6 +93,54 @@ type DocumentPrice struct {
 	Net        *unit.Money             `json:"net,omitempty"`
 }
 
+// DraftDocument is a draft as the interface shows it: what was asked for, as it
+// was asked for, and all that it lacks to be an order.
+type DraftDocument struct {
+	ID         string         `json:"id"`
+	Number     string         `json:"number"`
+	Version    int            `json:"version"`
+	State      State          `json:"state"`
+	Test       bool           `json:"test"`
+	Dealer     string         `json:"dealer"`
+	PO         string         `json:"po"`
+	Sidemark   string         `json:"sidemark"`
+	ReceivedAt time.Time      `json:"received_at"`
+	Revision   int            `json:"catalog_revision"`
+	Request    jsontext.Value `json:"request"`
+	// Missing are the findings under the catalog revision named.
+	Missing []Lacking `json:"missing"`
+}
+
+// Lacking is a finding that keeps a draft from being an order.
+type Lacking catalog.Finding
+
+// LackingOf makes what a draft lacks of the findings about it.
+func LackingOf(findings []catalog.Finding) []Lacking {
+	lacking := make([]Lacking, len(findings))
+	for i, f := range findings {
+		lacking[i] = Lacking(f)
+	}
+	return lacking
+}
+
+// Findings are what the draft lacks.
+func (d *DraftDocument) Findings() []catalog.Finding {
+	findings := make([]catalog.Finding, len(d.Missing))
+	for i, l := range d.Missing {
+		findings[i] = catalog.Finding(l)
+	}
+	return findings
+}
+
+// Bytes is the document as JSON.
+func (d *DraftDocument) Bytes() ([]byte, error) {
+	document, err := json.Marshal(d, json.Deterministic(true))
+	if err != nil {
+		return nil, fmt.Errorf("write the draft: %w", err)
+	}
+	return document, nil
+}
+
 // BillReference names the stored bill of an order.
 type BillReference struct {
 	Version    int    `json:"version"`
@@ -89,7 +154,7 @@ func (o *Order) Document(hash [32]byte) Document {
 	d := Document{
 		Number: o.Number, Version: o.Version, State: o.State, Test: o.Test, Dealer: o.Dealer, DealerName: o.DealerName,
 		PO: o.PO, Sidemark: o.Sidemark, ShipTo: o.ShipTo, Requested: o.Requested, ShipComplete: o.ShipComplete,
-		ReceivedAt: o.ReceivedAt.UTC(), Revision: o.Revision, Promise: o.Promise, Holds: o.Holds, Net: o.Net,
+		ReceivedAt: o.ReceivedAt.UTC(), Revision: o.Revision, ValidUntil: o.ValidUntil, LeadDays: o.LeadDays, WaitsFor: o.WaitsFor, Promise: o.Promise, Holds: o.Holds, Net: o.Net,
 		Bill: BillReference{Version: o.BillVersion, Arithmetic: bom.Arithmetic, SHA256: hex.EncodeToString(hash[:])},
 	}
 	if o.Number != "" {
@@ -101,6 +166,7 @@ func (o *Order) Document(hash [32]byte) Document {
 	d.Lines = make([]DocumentLine, len(o.Lines))
 	for i := range o.Lines {
 		d.Lines[i] = o.Lines[i].document()
+		d.Lines[i].State = o.State
 	}
 	return d
 }

@@ -22,8 +22,12 @@ type Draft struct {
 	Requested    string
 	ShipComplete bool
 	Lines        []DraftLine
+	// Quote asks for a price that holds until the end of the day ValidUntil
+	// instead of an order; it needs no purchase order number yet.
+	Quote      bool
+	ValidUntil string
 
-	requested *calendar.Date
+	requested, validUntil *calendar.Date
 }
 
 // DraftLine is a line as asked for. Quantity is text, so that 1.5, "two" and
@@ -56,7 +60,7 @@ func (d *Draft) check(cat *catalog.Catalog) []catalog.Finding {
 	if !d.dealerKnown(cat) {
 		findings = append(findings, unknownDealer(cat, d.Dealer))
 	}
-	if strings.TrimSpace(d.PO) == "" {
+	if strings.TrimSpace(d.PO) == "" && !d.Quote {
 		add("/po", "po.missing", "A purchase order number is needed: it guards against taking the same order twice.")
 	}
 	for _, text := range []struct {
@@ -91,6 +95,28 @@ func (d *Draft) check(cat *catalog.Catalog) []catalog.Finding {
 		line.quantity = quantity
 	}
 	return findings
+}
+
+// checkQuote finds what is wrong with the last day of a quote that is given on a
+// day.
+func (d *Draft) checkQuote(day calendar.Date) []catalog.Finding {
+	finding := catalog.Finding{Pointer: "/valid_until"}
+	switch date, err := calendar.ParseDate(d.ValidUntil); {
+	case !d.Quote && d.ValidUntil == "":
+		return nil
+	case !d.Quote:
+		finding.Code, finding.Message = "quote.not", "Only a quote has a last day: leave valid_until out, or ask for a quote."
+	case d.ValidUntil == "":
+		finding.Code, finding.Message = "quote.no-end", "A quote needs the last day on which it holds, such as 2026-12-24."
+	case err != nil:
+		finding.Code, finding.Message = "date.unreadable", fmt.Sprintf("The last day %q is not a day: %v.", d.ValidUntil, err)
+	case date.Before(day):
+		finding.Code, finding.Message = "quote.ended", fmt.Sprintf("A quote until %s would have ended before today, %s.", date, day)
+	default:
+		d.validUntil = &date
+		return nil
+	}
+	return []catalog.Finding{finding}
 }
 
 func (d *Draft) dealerKnown(cat *catalog.Catalog) bool {

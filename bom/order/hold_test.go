@@ -81,7 +81,7 @@ func TestAnUnlistedFinishOnPaper(t *testing.T) {
 	if want := `{"attribute":"finish","name":"Wood finish","value":"clear","value_name":"driftwood wash","entered":"driftwood wash","defaulted":false,"open":true}`; err != nil || !strings.Contains(string(text), want) {
 		t.Errorf("the document lacks %s: %s, %v", want, text, err)
 	}
-	if want := `{"line":1,"kind":"sample","blocks":["release","line"],"reason":`; !strings.Contains(string(text), want) {
+	if want := `"line":1,"kind":"sample","blocks":["release","line"],"reason":`; !strings.Contains(string(text), want) {
 		t.Errorf("the document lacks %s: %s", want, text)
 	}
 }

@@ -16,14 +16,6 @@ import (
 	"billwright/catalog/unit"
 )
 
-// State is where an order stands.
-type State string
-
-// The states that an order can be in so far.
-const (
-	Received State = "received"
-)
-
 // Identity is what the service gives a new order.
 type Identity struct {
 	ID uuid.UUID
@@ -34,17 +26,19 @@ type Identity struct {
 
 // Order is a whole, valid order.
 type Order struct {
-	ID           uuid.UUID
-	Number       string
-	Version      int
-	State        State
-	Test         bool
-	Dealer       string
-	DealerName   string
-	PO           string
-	Sidemark     string
-	ShipTo       string
-	Requested    *calendar.Date
+	ID         uuid.UUID
+	Number     string
+	Version    int
+	State      State
+	Test       bool
+	Dealer     string
+	DealerName string
+	PO         string
+	Sidemark   string
+	ShipTo     string
+	Requested  *calendar.Date
+	// ValidUntil is the last day of a quote.
+	ValidUntil   *calendar.Date
 	ShipComplete bool
 	ReceivedAt   time.Time
 	Revision     int
@@ -53,6 +47,10 @@ type Order struct {
 	// Promise is the earliest ship date; while an own material hold stands it
 	// counts as if the material came today.
 	Promise calendar.Date
+	// LeadDays are the working days from acceptance to shipping.
+	LeadDays int
+	// WaitsFor is what is ordered for it and may come later than that.
+	WaitsFor []Arrival
 	// Net is the sum of the lines, or nil while one of them is to be quoted.
 	Net         *unit.Money
 	BillVersion int
@@ -87,7 +85,11 @@ func Reckon(cat *catalog.Catalog, draft *Draft, now time.Time) (*Order, []catalo
 	if dealer, found := cat.Dealers.Get(draft.Dealer); found {
 		o.DealerName = dealer.Name
 	}
-	o.Requested = draft.requested
+	findings = append(findings, draft.checkQuote(cat.Calendar.DayOf(now))...)
+	o.Requested, o.ValidUntil = draft.requested, draft.validUntil
+	if draft.Quote {
+		o.State = Quoted
+	}
 	var exploded []bom.Line
 	for i := range draft.Lines {
 		line, config, more := reckonLine(cat, draft, i, cat.Calendar.DayOf(now))

@@ -238,10 +238,13 @@ type requirements struct {
 }
 
 func requirementColumns(o NewOrder) (requirements, error) {
-	rows := o.Requirements
 	if o.Order.Test {
-		rows = nil
+		return requirementRows(nil)
 	}
+	return requirementRows(o.Requirements)
+}
+
+func requirementRows(rows []demand.Requirement) (requirements, error) {
 	n := len(rows)
 	c := requirements{
 		make([]time.Time, n), make([]time.Time, n), make([]int16, n), make([]int16, n), make([]int16, n),

@@ -299,8 +299,8 @@ func TestOrderIsNeverDeletedNorRewritten(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, statement := range []string{
-		`delete from dealer_order`, `update dealer_order set po = 'another'`, `update dealer_order set dealer_id = 'orrin-house'`, `delete from order_line`, `update order_line set quantity = 9`,
-		`delete from bill`, `update bill set document = ''`, `delete from requirement`, `update idempotency set reply = ''`, `delete from idempotency`, `delete from order_hold`,
+		`delete from dealer_order`, `update dealer_order set test = true`, `update dealer_order set dealer_id = 'orrin-house'`, `delete from order_line`, `update order_line set quantity = 9`,
+		`delete from bill`, `update bill set document = ''`, `update requirement set amount = 1`, `update order_version set document = ''`, `delete from order_version`, `update idempotency set reply = ''`, `delete from idempotency`, `delete from order_hold`,
 	} {
 		err := s.as("*", func(tx pgx.Tx) error {
 			_, err := tx.Exec(s.ctx, statement)
