@@ -216,7 +216,7 @@ func (r *reckoning) drawnForm(d *catalog.Drawn, w *drawing) string {
 		text = r.says("drawn to %s over %s", r.taperEnd(d, w), w.taper)
 	}
 	if w.round {
-		text = r.says("forged square over %s, then %s", w.first, "round, "+text)
+		text = r.says("forged square over %s, then round, %s", r.onRule(w.first), text)
 	}
 	if w.drawn != nil {
 		bar := r.says("%s for %s", r.barText(w.drawn), w.bar)
@@ -230,6 +230,14 @@ func (r *reckoning) drawnForm(d *catalog.Drawn, w *drawing) string {
 		text += ", both ends"
 	}
 	return text
+}
+
+// onRule is a length that need not lie on a fraction of an inch, as a rule shows it.
+func (r *reckoning) onRule(l unit.Length) string {
+	if r.units == Metric {
+		return r.units.Length(l)
+	}
+	return r.units.Tape(l)
 }
 
 // taperEnd is what a taper ends in.

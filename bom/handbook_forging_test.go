@@ -2,6 +2,7 @@ package bom_test
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -63,6 +64,25 @@ func scaled(t *testing.T, _ *catalog.Catalog) float64 {
 
 func upsetHead(t *testing.T, _ *catalog.Catalog) float64 {
 	return parentInches(t, "3/4 in", bar(t, "square", "7/8 in"), bar(t, "square", "5/8 in"))
+}
+
+// squareFirst is the length that the smith is told to forge square.
+func squareFirst(t *testing.T, _ *catalog.Catalog) float64 {
+	form := rowsOf(t, anvil, "anvil", "taper=3 in")["round"].Form
+	told, found := strings.CutPrefix(form, "forged square over ")
+	told, _, ends := strings.Cut(told, ",")
+	if !found || !ends {
+		t.Fatalf("the form is %q", form)
+	}
+	return inches(mustLength(t, told))
+}
+
+func fahrenheit(t *testing.T, _ *catalog.Catalog) float64 {
+	var heat catalog.Temperature
+	if err := heat.UnmarshalText([]byte("950 C")); err != nil {
+		t.Fatal(err)
+	}
+	return float64(heat.Fahrenheit())
 }
 
 func scrollInches(t *testing.T, first, last string, turns float64) float64 {

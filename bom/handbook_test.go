@@ -65,10 +65,11 @@ products:
         steel:
           section: flat-bar-2
           bent:
+            k_factor: frac('0.42')
             runs:
-              - {straight: len('2 1/2 in')}
-              - {angle: 90, radius: len('0.355 in')}
-              - {straight: len('2 1/2 in')}
+              - {outside: len('3 in')}
+              - {angle: 90, inside: len('1/4 in')}
+              - {outside: len('3 in')}
       ring:
         steel: {section: round-bar-3-4, ring: {outside: len('12 in')}}
 `
@@ -315,15 +316,19 @@ var handbook = map[string]check{
 		return 232 + float64(moved)/float64(unit.Millimetre)
 	}, 0},
 
-	// Steel: F-27 and F-29 are a bend along the neutral line, whose radius is r
-	// + K·t = 0.125 + 0.44·0.125 and 0.25 + 0.42·0.25.
+	// Steel: bends by the K-factor. F-29 is the bracket's blank, from its weight,
+	// since the papers give it to 1/32 in.
 	"F-27": {"BA: 90 deg, r=.125, t=.125, K=.44", func(t *testing.T, _ *catalog.Catalog) float64 {
-		return bom.ArcLength(mustLength(t, "0.18 in"), 90) / float64(unit.Inch)
+		return bom.BendAllowance(mustLength(t, "0.125 in"), mustLength(t, "0.125 in"), mustRatio(t, "0.44"), 90) / float64(unit.Inch)
 	}, 0},
 	"F-29": {"L-bend 3 x 3 outside, 1/4 flat, r=1/4, K=.42: flat length", func(t *testing.T, cat *catalog.Catalog) float64 {
-		bends := explode(t, cat, 1, "smithing", "").Lines[0].Steel[1].Bends
-		arc := bom.ArcLength(bends[0].Radius, bends[0].Angle)
-		return 2*inches(bends[0].At) + arc/float64(unit.Inch)
+		bracket := explode(t, cat, 1, "smithing", "").Lines[0].Steel[1]
+		section, _ := cat.Sections.Get(bracket.Section)
+		inch, err := section.Mass(unit.Inch)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return float64(bracket.Weight) / float64(inch)
 	}, 0},
 	"F-35": {"mitred frame member 30 in long point, 1.5 wide, 45/45: short point", func(t *testing.T, cat *catalog.Catalog) float64 {
 		return inches(*explode(t, cat, 1, "smithing", "").Lines[0].Steel[0].ShortPoint)
@@ -335,6 +340,8 @@ var handbook = map[string]check{
 	"F-02": {"two-way taper: 2 in of 1 in sq drawn to a point", point, 0},
 	"F-04": {"1 in rd x 12 in drawn to 1/2 in rd", drawnDown, 1e-8},
 	"F-06": {"10 in of 3/8 sq replaced by 1/2 round", squareFromRound, 0},
+	"F-07": {"round taper 3 in wanted: forge square taper first at 5/6", squareFirst, 0},
+	"F-26": {"950 C -> F", fahrenheit, 0},
 	"F-08": {"volume of square frustum 3/4 -> 3/8 over 12 in", frustum, 0},
 	"F-10": {"7 in of parent stock with 4 % scale loss, divide by (1-s)", scaled, 0},
 	"F-12": {"upset 5/8 sq to 7/8 sq x 3/4: stock consumed", upsetHead, 0},

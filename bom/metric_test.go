@@ -37,7 +37,7 @@ func TestAMetricBillIsMetricThroughout(t *testing.T) {
 	cat := metricShop(t)
 	for _, c := range []struct{ product, text string }{
 		{"orrin-table", "length=72 in"}, {"tove-bench", ""}, {"tove-bench", "cloth=bracken-check"}, {"tove-bench", "cloth=moss-velvet"},
-		{"quill-screen", ""}, {"heron-stand", ""},
+		{"quill-screen", ""}, {"heron-stand", ""}, {"plover-rack", ""},
 	} {
 		bill := explode(t, cat, 3, c.product, c.text)
 		text := string(document(t, bill))
@@ -86,8 +86,10 @@ func TestAMetricWorkingIsMetric(t *testing.T) {
 		for _, must := range map[string][]string{
 			"orrin-table":  {"top, length: length = 1828.8 mm\n", "seasonal movement: 700 mm across the grain · 1/400 a percent · (3/25 - 3/50) = 10.5 mm, shown as 10.5 mm\n"},
 			"quill-screen": {"base/hoop, developed length: 2·(606 mm - 6 mm + 406 mm - 6 mm) - 8·60 mm + 2·pi·60 mm = 1896.991", "base/scroll, developed length: scroll from radius 20 mm to 110 mm over 1.5 turns: "},
-			"heron-stand":  {"base/post, parent length: 600 mm + 50 mm = 650 mm\n", "base/post, stock: 650 mm / (1 - 1/20 scale loss) = 684.21", "base/pin, parent length: 120 mm - 18 mm + 18 mm upset from 55.125 mm = 157.125 mm\n", "base/stay, bar before twisting: 490 mm / (1 - 1/50) = 500 mm\n"},
-			"tove-bench":   {"seat, length: length = 1200 mm\n", "seat/cloth, "},
+			"plover-rack": {"base/bracket, arc 2: (6 mm + 2/5·6 mm)·90°·pi/180 = 13.194689 mm\n", "base/bracket, bend deduction 2: 2·12 mm - 13.194689 mm = 10.805311 mm\n",
+				"base/bracket, straight 3: 80 mm - 12 mm - 4.970563 mm = 63.029437 mm\n", "base/rod, arc 2: 60 mm·90°·pi/180 = 94.24778 mm\n", "base/spreader, parent length: 200 mm + 2·29.166667 mm = 258.333334 mm\n"},
+			"heron-stand": {"base/post, parent length: 600 mm + 50 mm = 650 mm\n", "base/post, stock: 650 mm / (1 - 1/20 scale loss) = 684.21", "base/pin, parent length: 120 mm - 18 mm + 18 mm upset from 55.125 mm = 157.125 mm\n", "base/stay, bar before twisting: 490 mm / (1 - 1/50) = 500 mm\n"},
+			"tove-bench":  {"seat, length: length = 1200 mm\n", "seat/cloth, "},
 		}[c.product] {
 			if !strings.Contains(all, must) {
 				t.Errorf("no %q in\n%s", must, all)

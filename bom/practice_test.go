@@ -7,6 +7,7 @@ import (
 
 	"billwright/bom"
 	"billwright/catalog"
+	"billwright/catalog/demonstration"
 )
 
 // What follows is common practice in such workshops. No source is claimed: the
@@ -149,6 +150,65 @@ func handSteps(t *testing.T, b *bom.LineBill, after []bom.FinishRow) {
 		if !step.Hand {
 			t.Errorf("%s: %s is no hand step of %s", b.Product, step.Work, step.Finish)
 		}
+	}
+}
+
+// Steel for hammering and tapering is worked at roughly 1,200 degrees, which are
+// Celsius: 1,200 F lies below the handbook's forging range (F-20, from 1600 F), and
+// is refused where the catalog is read.
+func TestPracticeSteelIsForgedAtRoughlyTwelveHundredCelsius(t *testing.T) {
+	cat, forged := read(t), 0
+	for code, p := range cat.Products.All() {
+		config, findings := cat.Check(code.Value, nil, cat.Workshop.Effective)
+		if config == nil {
+			t.Logf("%s is not made as it stands: %v", p.Code, findings)
+			continue
+		}
+		for _, row := range explode(t, cat, 1, code.Value, "").Lines[0].Steel {
+			if row.Forging == nil || row.Forging.Temperature == "" {
+				continue
+			}
+			forged++
+			var heat catalog.Temperature
+			if err := heat.UnmarshalText([]byte(row.Forging.Temperature)); err != nil || heat.Celsius() < 1150 || heat.Celsius() > 1250 || !strings.HasSuffix(row.Forging.Temperature, " F") {
+				t.Errorf("%s %s is worked at %s: %v", p.Code, row.Path, row.Forging.Temperature, err)
+			}
+		}
+	}
+	if forged < 5 {
+		t.Errorf("%d forged rows tell their heat", forged)
+	}
+	const heat = "temperature: 1200 C"
+	files := demonstration.Files()
+	for i := range files {
+		files[i].Bytes = []byte(strings.ReplaceAll(string(files[i].Bytes), heat, "temperature: 1200 F"))
+	}
+	_, faults := catalog.Read(files)
+	if len(faults) == 0 || !strings.Contains(faults[0].Message, "below the forging range, which begins at 1600 F") {
+		t.Errorf("1200 F: %v", faults)
+	}
+}
+
+// Fastening tabs are only under wood, in every product.
+func TestPracticeSlotsAreOnlyUnderWood(t *testing.T) {
+	cat, tabs := read(t), 0
+	for code := range cat.Products.All() {
+		config, _ := cat.Check(code.Value, nil, cat.Workshop.Effective)
+		if config == nil {
+			continue
+		}
+		b := explode(t, cat, 1, code.Value, "").Lines[0]
+		for _, row := range b.Hardware {
+			if row.Slot == nil {
+				continue
+			}
+			if tabs++; len(b.Wood) == 0 {
+				t.Errorf("%s has the tab %s and no wood", b.Product, row.Path)
+			}
+		}
+	}
+	if tabs < 4 {
+		t.Errorf("%d products with tabs", tabs)
 	}
 }
 

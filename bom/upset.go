@@ -48,7 +48,7 @@ func (r *reckoning) upset(p *catalog.Part, section *catalog.Section) (shaped, bo
 	}
 	note := ""
 	if consumed > longestUpset**section.Size {
-		note = r.says("%s are upset, over %d times the bar's %s: apt to fold, take short heats and straighten often", consumed, longestUpset, *section.Size)
+		note = r.says("%s are upset, over %d times the bar's %s: apt to fold, take short heats and straighten often", r.onRule(consumed), longestUpset, *section.Size)
 	}
 	shape := shaped{name: "upset", developed: length, parent: length - head + consumed, surface: &surface,
 		ends: "square, upset", form: r.says("upset to %s over %s", u.Size, head)}

@@ -118,7 +118,7 @@ func TestTheWorkingsCoverEverySection(t *testing.T) {
 		}
 	}
 	for _, must := range []string{`"straight"`, `"mitred"`, `"rolled ring"`, `"bent"`, `"hoop"`, `"scroll"`, `"drawn"`, `"upset"`, `"twisted"`, "own material", "powder", "liquid", "joined", "two persons", `"50/10"`,
-		"bought blank", "one piece", "leather", "hides", "pattern", "flaws", " kg/m3", " m3", " L "} {
+		"bought blank", "one piece", "leather", "hides", "until", "K 0.4", "plane 90", "forged square", "both ends", "pattern", "flaws", " kg/m3", " m3", " L "} {
 		if !strings.Contains(all, must) {
 			t.Errorf("no bill worked by hand has %s", must)
 		}
