@@ -142,7 +142,7 @@ func (r *reckoning) run(path string, i int, run *catalog.Run, depth unit.Length,
 	if r.trace {
 		r.note(path, fmt.Sprintf("arc %d", i+1), "%s·%s°·pi/180 = %s", radius, run.Angle, arc)
 	}
-	return bentRun{length: arc, setback: x.float(Setback(float64(radius)+float64(depth)/2, angle)),
+	return bentRun{length: arc, setback: x.float(Setback(float64(radius)+float64(float64(depth)/2), angle)),
 		bend: &Bend{Angle: angle, Radius: radius, Turn: run.Turn.Float(), Jig: r.jigName(run.Jig)}}, true
 }
 
