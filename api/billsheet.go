@@ -182,20 +182,50 @@ func finishSheet(bill *bom.Bill) sheet {
 
 func cushionSheet(bill *bom.Bill) sheet {
 	return partSheet(bill, []string{"name", "form", "cloth", "each", "pieces", "length (in)", "width (in)", "height (in)", "cut (along x across, in)",
-		"foam", "foam length (in)", "foam width (in)", "foam height (in)", "zip (in)", "welt cord (in)"},
+		"foam", "foam length (in)", "foam width (in)", "foam height (in)", "zip (in)", "welt cord (in)", "contrast", "outline", "perimeter (in)", "outline area (ft2)",
+		"trimmings of one"},
 		func(l *bom.LineBill) []bom.CushionRow { return l.Cushions },
 		func(r *bom.CushionRow, n numbers) []string {
 			cuts := make([]string, len(r.Cut))
 			for i, p := range r.Cut {
-				cuts[i] = count(p.Pieces) + " " + p.Name + " " + n.length(p.Along) + " x " + n.length(p.Across)
+				cuts[i] = count(p.Pieces) + " " + p.Name + " " + n.length(p.Along) + " x " + n.length(p.Across) + cutHow(&p)
 			}
 			return []string{r.Path, r.Name, r.Form, r.Cloth, count(r.Each), count(r.Pieces), n.length(r.Length), n.length(r.Width), n.length(r.Height),
-				strings.Join(cuts, "; "), r.Foam, n.length(r.FoamSize.Length), n.length(r.FoamSize.Width), n.length(r.FoamSize.Height), n.length(r.Zip), n.length(r.Cord)}
+				strings.Join(cuts, "; "), r.Foam, n.length(r.FoamSize.Length), n.length(r.FoamSize.Width), n.length(r.FoamSize.Height), n.length(r.Zip), n.length(r.Cord),
+				r.Contrast, r.Shape, n.unless(r.Perimeter), n.of(r.Area, r.Area != 0), trimmings(r.Trimmings, n)}
 		})
 }
 
+// cutHow tells what the cutter must know of a piece beside its size.
+func cutHow(p *bom.Panel) string {
+	how := ""
+	if p.Bias {
+		how += " on the bias"
+	}
+	if p.Contrast {
+		how += " of the contrast"
+	}
+	return how
+}
+
+func trimmings(rows []bom.TrimmingRow, n numbers) string {
+	texts := make([]string, len(rows))
+	for i := range rows {
+		t := &rows[i]
+		switch {
+		case t.Area > 0:
+			texts[i] = t.Item + " " + n.length(t.Length) + " x " + n.length(t.Width)
+		case t.Length > 0:
+			texts[i] = t.Item + " " + n.length(t.Length) + " " + n.units.Names().Length
+		default:
+			texts[i] = count(t.Pieces) + " " + t.Item
+		}
+	}
+	return strings.Join(texts, "; ")
+}
+
 func clothSheet(bill *bom.Bill) sheet {
-	return partSheet(bill, []string{"cloth", "own material", "usable width (in)", "repeat (in)", "rows (run in in)", "net length (in)", "length (yd)", "area (ft2)", "hides"},
+	return partSheet(bill, []string{"cloth", "own material", "usable width (in)", "repeat (in)", "rows (run in in)", "net length (in)", "length (yd)", "area (ft2)", "hides", "cut with"},
 		func(l *bom.LineBill) []bom.ClothRow { return l.Cloth },
 		func(r *bom.ClothRow, n numbers) []string {
 			rows := make([]string, len(r.Rows))
@@ -203,7 +233,7 @@ func clothSheet(bill *bom.Bill) sheet {
 				rows[i] = count(row.Rows) + " of " + count(row.InRow) + " " + row.Piece + ", run " + n.length(row.Run)
 			}
 			return []string{r.Path, r.Cloth, yesNo(r.Own), n.unless(r.Usable), n.length(r.Repeat), strings.Join(rows, "; "), n.unless(r.Net),
-				n.of(r.Length, r.Length != 0), n.of(r.Area, r.Area != 0), hides(r.Hides)}
+				n.of(r.Length, r.Length != 0), n.of(r.Area, r.Area != 0), hides(r.Hides), r.Pooled}
 		})
 }
 

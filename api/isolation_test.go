@@ -71,6 +71,8 @@ var matrix = map[string]struct {
 	"POST /v1/keys":                                     {body: `{"name":"x","role":"shop"}`, status: 201, admits: owners, headers: []string{"Idempotency-Key: NEW"}},
 	"GET /v1/keys":                                      {status: 200, admits: owners},
 	"DELETE /v1/keys/{id}":                              {status: 404, admits: owners},
+	"GET /v1/orders/{number}/bill/layouts":              {status: 200, admits: anyRole, other: 404},
+	"POST /v1/orders/{number}/own-material/checks":      {body: `{"line":1,"path":"cushion/cloth","received":"6 yd"}`, status: 422, admits: anyRole, other: 404},
 }
 
 // public are the routes that ask for no key.

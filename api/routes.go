@@ -50,6 +50,8 @@ func registerRoutes(s *Server) {
 		replies(s, 200, workingReply{}).unchanged(), []int{404, 409}}, s.getWorking)
 	add(s, route{get, "/v1/orders/{number}/bill/rows/{path}/why", "get-row-why", orders, "Tell why a row of a bill is as it is", anyRole,
 		replies(s, 200, whyReply{}).orText().unchanged(), []int{404, 409}}, s.getWhy)
+	add(s, route{get, "/v1/orders/{number}/bill/layouts", "get-bill-layouts", orders, "Tell where each piece of cloth lies on the goods", anyRole,
+		replies(s, 200, layoutsReply{}).unchanged(), []int{404, 409}}, s.getLayouts)
 	add(s, route{get, "/v1/orders/{number}/bill/{part}", "get-bill-part", orders, "Get one part of a bill, such as its cut list", anyRole,
 		replies(s, 200, billPart{}).orSheet().unchanged(), []int{404}}, s.getBillPart)
 
@@ -68,6 +70,8 @@ func registerRoutes(s *Server) {
 	add(s, route{get, "/v1/orders/{number}/versions", "list-order-versions", orders, "List the superseded versions of an order", anyRole, nil, []int{404}}, s.listVersions)
 	add(s, route{get, "/v1/orders/{number}/acknowledgment", "get-acknowledgment", orders, "Get the acknowledgment of an order", anyRole,
 		replies(s, 200, order.Acknowledgment{}).unchanged(), []int{404, 409}}, s.getAcknowledgment)
+	add(s, route{post, "/v1/orders/{number}/own-material/checks", "check-own-material", orders, "Check what came of customer's own material without storing it", anyRole,
+		replies(s, 200, ownMaterialReply{}), []int{400, 404, 409, 413, 415}}, s.postOwnMaterial)
 
 	add(s, route{get, "/v1/requirements/{week}", "get-requirements", planning, "Sum what must be here within a week", planners,
 		replies(s, 200, weekReply{}).orSheet(), []int{400}}, s.getRequirements)

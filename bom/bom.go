@@ -42,6 +42,8 @@ type Bill struct {
 	// Units is how the bill's quantities are written; inside they are exact.
 	Units Units      `json:"units"`
 	Lines []LineBill `json:"lines"`
+	// Pooled is cloth of one dye lot that several lines are cut from together.
+	Pooled []PooledCloth `json:"pooled_cloth,omitempty"`
 }
 
 // LineBill is the bill of one line. Pieces are those of the whole line, Each
@@ -88,6 +90,11 @@ func Explode(cat *catalog.Catalog, lines []Line, wantWorking bool) (*Bill, []Wor
 		findings = append(findings, r.findings...)
 		bill.Lines = append(bill.Lines, r.bill)
 	}
+	if len(findings) == 0 {
+		var pooled []Working
+		pooled, findings = bill.pool(cat, wantWorking)
+		working = append(working, pooled...)
+	}
 	if len(findings) > 0 {
 		return nil, nil, findings
 	}
@@ -98,13 +105,17 @@ func Explode(cat *catalog.Catalog, lines []Line, wantWorking bool) (*Bill, []Wor
 func unitsOf(cat *catalog.Catalog) Units { return Units(cat.Workshop.Units) }
 
 // Document is the bill as stored and shown: JSON whose bytes depend on nothing
-// but the bill. How quantities are written is decided here and nowhere else.
-func (b *Bill) Document() ([]byte, error) {
+// but the bill.
+func (b *Bill) Document() ([]byte, error) { return Document(b.Units, b) }
+
+// Document writes a bill, or what is made of one, as JSON. How quantities are
+// written is decided here and nowhere else.
+func Document(units Units, of any) ([]byte, error) {
 	options := []json.Options{json.Deterministic(true)}
-	if b.Units == Metric {
+	if units == Metric {
 		options = append(options, metric)
 	}
-	document, err := json.Marshal(b, options...)
+	document, err := json.Marshal(of, options...)
 	if err != nil {
 		return nil, fmt.Errorf("write the bill: %w", err)
 	}

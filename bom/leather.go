@@ -40,8 +40,8 @@ func (r *reckoning) fitsHide(path string, panel *Panel, mayJoin bool, fabric *ca
 }
 
 // leather sums the pieces of one leather by area.
-func (r *reckoning) leather(row *ClothRow, fabric *catalog.Fabric, panels []Panel) {
-	hide := fabric.Leather
+func (r *reckoning) leather(row *ClothRow) bool {
+	hide, panels := row.sewn.fabric.Leather, row.cuts
 	var x exact
 	var pieces unit.Area
 	for i := range panels {
@@ -54,15 +54,10 @@ func (r *reckoning) leather(row *ClothRow, fabric *catalog.Fabric, panels []Pane
 	hides, err := unit.DivRound(int64(area), int64(hide.Hide), unit.Up)
 	x.keep(err)
 	if !r.settled(row.Path, &x) {
-		return
+		return false
 	}
 	row.Area, row.Hides = Surface(area), int(hides)
 	r.note(row.Path, "leather", "%s of pieces · %s = %s", Surface(pieces), hide.Factor, row.Area)
 	r.note(row.Path, "hides", "%s / %s a hide, rounded up = %d", row.Area, Surface(hide.Hide), row.Hides)
-	r.bill.Cloth = append(r.bill.Cloth, *row)
-	kind := KindLeather
-	if row.Own {
-		kind = KindOwnMaterial
-	}
-	r.need(row.Path, kind, fabric.Code, row.Hides, int64(area), Area)
+	return true
 }

@@ -37,6 +37,9 @@ func paperOf(o *order.Order) *paper {
 	for i := range o.Bill.Lines {
 		p.line(&o.Bill.Lines[i])
 	}
+	for i := range o.Bill.Pooled {
+		p.add("pooled", pooledBlock(&o.Bill.Pooled[i], p.in))
+	}
 	p.materials(o.Bill)
 	p.price(o)
 	p.add("promise", "ship "+o.Promise.String()+"\n")
@@ -284,7 +287,13 @@ func cushionBlocks(rows []bom.CushionRow, in bom.Units) string {
 		r := &rows[i]
 		fmt.Fprintf(&out, "%s  each %d  pieces %d\n", r.Path, r.Each, r.Pieces)
 		fmt.Fprintf(&out, "  made of   %q  %q  %q\n", r.Form, r.Cloth, r.Foam)
+		if r.Contrast != "" {
+			fmt.Fprintf(&out, "  contrast  %q\n", r.Contrast)
+		}
 		fmt.Fprintf(&out, "  finished  %s\n", in.Sides(r.Length, r.Width, r.Height))
+		if r.Shape != "" {
+			fmt.Fprintf(&out, "  outline   %q  perimeter %s  area %s\n", r.Shape, in.Length(r.Perimeter), r.Area.In(in))
+		}
 		fmt.Fprintf(&out, "  foam      %s\n", in.Sides(r.FoamSize.Length, r.FoamSize.Width, r.FoamSize.Height))
 		if r.Zip > 0 {
 			fmt.Fprintf(&out, "  zip       %s  cord %s\n", in.Length(r.Zip), in.Length(r.Cord))
@@ -294,13 +303,49 @@ func cushionBlocks(rows []bom.CushionRow, in bom.Units) string {
 			for _, flag := range []struct {
 				on   bool
 				word string
-			}{{c.Match, "matched"}, {c.Joined, "joined"}, {c.Railroaded, "railroaded"}} {
+			}{{c.Match, "matched"}, {c.Joined, "joined"}, {c.Railroaded, "railroaded"},
+				{c.Beside, "matched across"}, {c.Bias, "on the bias"}, {c.Contrast, "contrast"}} {
 				if flag.on {
 					how += "  " + flag.word
 				}
 			}
 			fmt.Fprintf(&out, "  cut       %s  %d of %s along x %s across%s\n", c.Name, c.Pieces, in.Length(c.Along), in.Length(c.Across), how)
 		}
+		for _, t := range r.Trimmings {
+			fmt.Fprintf(&out, "  trimming  %s  %q  %s%s\n", t.Path, t.Item, trimmed(&t, in), weighed(t.Weight, in))
+		}
+	}
+	return out.String()
+}
+
+// trimmed is how much of a trimming one cushion takes.
+func trimmed(t *bom.TrimmingRow, in bom.Units) string {
+	switch {
+	case t.Area > 0:
+		return in.Sides(t.Length, t.Width) + "  " + t.Area.In(in)
+	case t.Length > 0:
+		return in.Length(t.Length)
+	}
+	return "pieces " + count(t.Pieces)
+}
+
+func weighed(w bom.Weight, in bom.Units) string {
+	if w == 0 {
+		return ""
+	}
+	return "  " + w.In(in)
+}
+
+// pooledBlock is cloth that several lines are cut from together, and their shares.
+func pooledBlock(p *bom.PooledCloth, in bom.Units) string {
+	var out strings.Builder
+	out.WriteString(clothBlocks([]bom.ClothRow{p.ClothRow}, in))
+	for _, of := range p.Of {
+		share := of.Share.In(in)
+		if of.ShareArea > 0 {
+			share = of.ShareArea.In(in)
+		}
+		fmt.Fprintf(&out, "  line %d  %s  share %s\n", of.Line, of.Path, share)
 	}
 	return out.String()
 }
@@ -317,7 +362,11 @@ func clothBlocks(rows []bom.ClothRow, in bom.Units) string {
 			fmt.Fprintf(&out, "%s  %q%s\n  area %s  hides %d\n", r.Path, r.Cloth, own, r.Area.In(in), r.Hides)
 			continue
 		}
-		fmt.Fprintf(&out, "%s  %q%s  usable %s  repeat %s\n", r.Path, r.Cloth, own, in.Length(r.Usable), in.Length(r.Repeat))
+		fmt.Fprintf(&out, "%s  %q%s  usable %s  repeat %s", r.Path, r.Cloth, own, in.Length(r.Usable), in.Length(r.Repeat))
+		if r.Across > 0 {
+			fmt.Fprintf(&out, "  across %s", in.Length(r.Across))
+		}
+		out.WriteString("\n")
 		for _, c := range r.Rows {
 			fmt.Fprintf(&out, "  %q  %d in a row  %d rows of %s\n", c.Piece, c.InRow, c.Rows, in.Length(c.Run))
 		}
@@ -327,6 +376,10 @@ func clothBlocks(rows []bom.ClothRow, in bom.Units) string {
 		}
 		if r.Flaws > 0 {
 			fmt.Fprintf(&out, "  flaws %s", in.Length(r.Flaws))
+		}
+		if r.Pooled != "" {
+			fmt.Fprintf(&out, "  share %s of %s\n", r.Length.In(in), r.Pooled)
+			continue
 		}
 		fmt.Fprintf(&out, "  bought %s\n", r.Length.In(in))
 	}

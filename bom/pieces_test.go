@@ -79,7 +79,7 @@ func TestCutRowsHoldEveryPiece(t *testing.T) {
 			Along: anyLength(t, "along", 1, 100*unit.Inch), Across: anyLength(t, "across", 1, 400*unit.Inch),
 		}
 		panel.Joined = panel.Across > usable
-		rows := bom.CutRows(&panel, usable, repeat, seam, bom.Inch)
+		rows := bom.CutRows(&panel, bom.Goods{Usable: usable, Repeat: repeat, Seam: seam}, bom.Inch)
 		for _, r := range rows {
 			if r.InRow < 1 || r.Rows < 1 || r.Run < panel.Along {
 				t.Fatalf("row %+v of %+v", r, panel)
@@ -132,7 +132,7 @@ func TestCutRowsByHand(t *testing.T) {
 	} {
 		panel := bom.Panel{Name: "p", Pieces: c.pieces, Along: mustLength(t, c.along), Across: mustLength(t, c.across), Match: c.match, Joined: c.joined}
 		got := ""
-		for _, r := range bom.CutRows(&panel, 54*unit.Inch, mustLength(t, c.repeat), unit.Inch/2, bom.Inch) {
+		for _, r := range bom.CutRows(&panel, bom.Goods{Usable: 54 * unit.Inch, Repeat: mustLength(t, c.repeat), Seam: unit.Inch / 2}, bom.Inch) {
 			got += fmt.Sprintf("%d a row, %d rows of %s; ", r.InRow, r.Rows, r.Run)
 		}
 		if got != c.want {

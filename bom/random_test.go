@@ -131,6 +131,7 @@ func sound(t fataler, cat *catalog.Catalog, config *catalog.Config, bill *bom.Bi
 	}
 	soundBought(fail, line, quantity, row)
 	soundCloth(fail, cat, line)
+	soundLayouts(fail, bill)
 	soundCartons(fail, config, line, row)
 	soundMaterials(fail, bill, pieces)
 }
@@ -265,22 +266,21 @@ func soundCloth(fail failing, cat *catalog.Catalog, line *bom.LineBill) {
 			}
 			continue
 		}
-		net, places := unit.Length(0), make(map[string]int)
+		net := unit.Length(0)
 		for _, c := range r.Rows {
 			if c.InRow < 1 || c.Rows < 1 || c.Run <= 0 {
 				fail("cloth row %+v", c)
 			}
 			net += unit.Length(c.Rows) * c.Run
-			places[c.Piece] += c.Rows * c.InRow
 		}
-		bought, needed, to := unit.Length(r.Length), net+r.Pattern+r.Flaws, roundedTo(cat, line.Cushions[0].Form)
+		bought, needed, to := unit.Length(r.Length), net+r.Pattern+r.Flaws, unit.Length(0)
+		for k := range line.Cushions {
+			if strings.HasPrefix(r.Path, line.Cushions[k].Path+"/") {
+				to = roundedTo(cat, line.Cushions[k].Form)
+			}
+		}
 		if net != r.Net || bought < needed || bought-needed >= to || bought%to != 0 {
 			fail("cloth: rows sum to %s, net %s, needed %s, bought %s", net, r.Net, needed, bought)
-		}
-		for _, panel := range line.Cushions[0].Cut {
-			if places[panel.Name] < panel.Pieces {
-				fail("%d places for %d of %s", places[panel.Name], panel.Pieces, panel.Name)
-			}
 		}
 	}
 }
@@ -320,15 +320,15 @@ func soundMaterials(fail failing, bill *bom.Bill, pieces map[string]int) {
 	}
 	for _, m := range bill.Materials() {
 		path := m.Path
-		for _, part := range []string{"/zip", "/welt-cord", "/foam"} {
+		for _, part := range []string{"/zip", "/welt-cord", "/foam", "/zip-chain", "/cord", "/thread", "/wrap"} {
 			path = strings.TrimSuffix(path, part)
 		}
 		want, found := pieces[path]
-		switch {
-		case m.Kind == bom.KindLeather:
-			want, found = bill.Lines[0].Cloth[0].Hides, true
-		case strings.HasSuffix(path, "/cloth"):
-			want, found = 1, true
+		if cushion, is := strings.CutSuffix(path, "/zip-slider"); is {
+			want, found = sliders(bill, cushion)*pieces[cushion], true
+		}
+		if cloth := clothAt(bill, path); cloth != nil {
+			want, found = max(cloth.Hides, 1), true
 		}
 		if !found || m.Pieces != want || m.Amount <= 0 {
 			fail("material %+v: its row has %d pieces", m, want)
@@ -341,6 +341,27 @@ func soundMaterials(fail failing, bill *bom.Bill, pieces map[string]int) {
 	if len(cut) > 0 {
 		fail("no material for %v", cut)
 	}
+}
+
+func clothAt(bill *bom.Bill, path string) *bom.ClothRow {
+	for i := range bill.Lines[0].Cloth {
+		if row := &bill.Lines[0].Cloth[i]; row.Path == path {
+			return row
+		}
+	}
+	return nil
+}
+
+// sliders is how many zip sliders one cushion has.
+func sliders(bill *bom.Bill, path string) int {
+	for i := range bill.Lines[0].Cushions {
+		for _, t := range bill.Lines[0].Cushions[i].Trimmings {
+			if t.Path == path+"/zip-slider" {
+				return t.Pieces
+			}
+		}
+	}
+	return 0
 }
 
 // doubled holds a bill against that of twice the quantity. Steel, lumber,

@@ -34,6 +34,8 @@ type reckoning struct {
 	hot     bool
 	// waysTaken are the parts whose choice of a way was looked at.
 	waysTaken []string
+	// came is what came of customer's own material, where that is checked.
+	came *cameFor
 }
 
 type weighed struct {

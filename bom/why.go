@@ -89,6 +89,9 @@ type Trace struct {
 // Why explains the row of the address; ErrNoRow names the rows that are near.
 func (t *Trace) Why(address string) (*Why, error) {
 	number, path, _ := strings.Cut(address, "/")
+	if number == "0" {
+		return t.whyPooled(path)
+	}
 	line := slices.IndexFunc(t.Lines, func(l Line) bool { return strconv.Itoa(l.Number) == number })
 	if line < 0 || path == "" {
 		return nil, fmt.Errorf("%w: an address is LINE/PATH, such as %s", ErrNoRow, t.anyAddress())

@@ -10,7 +10,8 @@ import (
 
 // Working is how one figure of a bill row came about. Path is the row's
 // position path within its line, empty for a figure of the product, which stands
-// before the rows that read it.
+// before the rows that read it. Line is 0 for cloth that several lines are cut
+// from together.
 type Working struct {
 	Line   int    `json:"line"`
 	Path   string `json:"path"`

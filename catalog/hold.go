@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"billwright/catalog/formula"
 	"billwright/catalog/source"
 )
 
@@ -84,15 +85,21 @@ func (c *ownCloth) unknown(cat *Catalog, o *outcome) bool {
 	if !existingParts(c.whens, o.env) {
 		return false
 	}
-	code, err := c.part.Cushion.Cloth.Eval(o.env)
-	if err != nil {
-		return false
-	}
-	fabric, found := cat.Fabrics.Get(code.Text())
-	if !found || !fabric.Own || fabric.Leather != nil {
+	cushion := c.part.Cushion
+	if !cat.isOwnCloth(&cushion.Cloth, o.env) && (cushion.Contrast == nil || !cat.isOwnCloth(cushion.Contrast, o.env)) {
 		return false
 	}
 	return c.part.Cushion.OwnRepeat == nil || o.any(c.asks, func(s state) bool { return s == notAsked })
+}
+
+// isOwnCloth tells that a formula comes to customer's own material by the roll.
+func (c *Catalog) isOwnCloth(e *Expr, env []formula.Value) bool {
+	code, err := e.Eval(env)
+	if err != nil {
+		return false
+	}
+	fabric, found := c.Fabrics.Get(code.Text())
+	return found && fabric.Own && fabric.Leather == nil
 }
 
 // unknownRepeats are the holds for own material of which nobody said how its

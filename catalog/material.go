@@ -139,10 +139,11 @@ type Fabric struct {
 	Usable    unit.Length    `yaml:"usable_width" doc:"Width that pieces may be cut from."`
 	Repeat    unit.Length    `yaml:"repeat" doc:"Pattern repeat along the roll; 0 or absent for a plain cloth."`
 	Across    unit.Length    `yaml:"repeat_across" doc:"Pattern repeat across the goods; 0 or absent where there is none."`
+	Bolt      unit.Length    `yaml:"bolt" doc:"Longest piece that comes in one length, such as 50 yd; a pattern repeat or a piece longer than that is refused. Without it nothing is."`
 	Railroad  bool           `yaml:"railroad" doc:"yes when pieces may be turned so that their width runs along the roll."`
 	Direction string         `yaml:"direction" oneof:"any|up the roll" doc:"Way that the cloth must run: up the roll for nap or a pattern with a top, which is never turned, even if it may be railroaded; any if absent."`
 	Flaws     unit.Ratio     `yaml:"flaws" doc:"Share added to the net for flaws in the goods, such as 5 %; it adds to that of the cushion form. Cloth by length only; leather has its factor."`
-	DyeLot    bool           `yaml:"dye_lot" doc:"yes when all cloth of an order must be of one dye lot, so that what it needs is never bought together with other orders'."`
+	DyeLot    bool           `yaml:"dye_lot" doc:"yes when all cloth of an order must be of one dye lot: what its lines need of it is cut together and rounded once for the order, and never bought together with other orders'."`
 	Leather   *Leather       `yaml:"leather" doc:"Makes it leather, reckoned by area and bought in hides instead of by length."`
 	Vendor    string         `yaml:"vendor" doc:"Who it is bought from, as closures name him."`
 	LastOrder *calendar.Date `yaml:"last_order" doc:"Last day on which it may be ordered; without one it is not withdrawn."`
@@ -174,23 +175,25 @@ type Foam struct {
 // CushionForm says how a cushion is cut. Its formulas read length, width and
 // height (finished size) and the standards.
 type CushionForm struct {
-	Code     string                    `yaml:"-"`
-	Name     string                    `yaml:"name,required" doc:"Name as printed."`
-	Pieces   source.Map[*CushionPiece] `yaml:"pieces,required" doc:"Cloth pieces by name."`
-	Zip      *Expr                     `yaml:"zip" doc:"Length of zip, a length formula."`
-	Cord     *Expr                     `yaml:"cord" doc:"Length of welt cord, a length formula."`
-	Pattern  *Pattern                  `yaml:"pattern" doc:"How cloth with a pattern is reckoned; by whole repeats if absent."`
-	Flaws    unit.Ratio                `yaml:"flaws" doc:"Share added to the net before rounding, such as 5 %; it adds to that of the cloth. Cloth by length only; leather has its factor."`
-	Rounding *Rounding                 `yaml:"rounding" doc:"Rounding of the cloth to what is bought; without it the standard cloth_rounding."`
-	Pos      source.Pos                `yaml:"-"`
-	scope    *formScope
+	Code      string                    `yaml:"-"`
+	Name      string                    `yaml:"name,required" doc:"Name as printed."`
+	Pieces    source.Map[*CushionPiece] `yaml:"pieces,required" doc:"Cloth pieces by name."`
+	Zip       *Expr                     `yaml:"zip" doc:"Length of zip, a length formula."`
+	Cord      *Expr                     `yaml:"cord" doc:"Length of welt cord, a length formula."`
+	Pattern   *Pattern                  `yaml:"pattern" doc:"How cloth with a pattern is reckoned; by whole repeats if absent."`
+	Flaws     unit.Ratio                `yaml:"flaws" doc:"Share added to the net before rounding, such as 5 %; it adds to that of the cloth. Cloth by length only; leather has its factor."`
+	Rounding  *Rounding                 `yaml:"rounding" doc:"Rounding of the cloth to what is bought; without it the standard cloth_rounding."`
+	Trimmings source.Map[*Trimming]     `yaml:"trimmings" doc:"What else is sewn in or put around the foam, by name: zip chain and sliders, cord, thread, fibre wrap, labels."`
+	Pos       source.Pos                `yaml:"-"`
+	scope     *formScope
 }
 
 // Pattern is how cloth with a pattern is reckoned. It may be written as the
 // words whole repeats alone.
 type Pattern struct {
-	By    string `yaml:"by,required" oneof:"whole repeats|table" doc:"whole repeats: each piece that must match is cut in whole repeats. table: the cloth of a plain fabric, and a share of it more that the table gives."`
-	Table string `yaml:"table" doc:"Table by length that gives the share for the repeat along and the repeat across added up."`
+	By     string       `yaml:"by,required" oneof:"whole repeats|table" doc:"whole repeats: each piece that must match is cut in whole repeats. table: the cloth of a plain fabric, and a share of it more that the table gives."`
+	Table  string       `yaml:"table" doc:"Table by length that gives the share for the repeat along and the repeat across added up."`
+	Narrow *NarrowGoods `yaml:"narrow" doc:"Another table for narrow goods."`
 }
 
 // FromText reads the short form.
@@ -210,11 +213,14 @@ const (
 
 // CushionPiece is one cloth piece of a cushion.
 type CushionPiece struct {
-	Count  Expr `yaml:"pieces,required" doc:"How many in one cushion, a number formula."`
-	Along  Expr `yaml:"along,required" doc:"Size along the roll, a length formula."`
-	Across Expr `yaml:"across,required" doc:"Size across the goods, a length formula."`
-	Match  bool `yaml:"match" doc:"yes when each piece starts at the same place of the pattern, so that its length along counts in whole repeats."`
-	Join   bool `yaml:"may_join" doc:"yes when the size across may be sewn up from several widths, as boxing and welt are."`
+	Count  Expr      `yaml:"pieces,required" doc:"How many in one cushion, a number formula."`
+	Along  Expr      `yaml:"along,required" doc:"Size along the roll, a length formula."`
+	Across Expr      `yaml:"across,required" doc:"Size across the goods, a length formula."`
+	Match  bool      `yaml:"match" doc:"yes when each piece starts at the same place of the pattern, so that its length along counts in whole repeats."`
+	Beside bool      `yaml:"match_across" doc:"yes when pieces beside each other start at the same place of the pattern across the goods, so that each counts in whole repeats across, but for the last in a row."`
+	From   string    `yaml:"from" oneof:"cloth contrast" doc:"What the piece is cut from: the cushion's cloth, which it is if absent, or its contrast."`
+	Bias   *Rounding `yaml:"bias" doc:"Makes it a strip cut on the bias, along wide and across long: the strips of all cushions of a part are cut from squares of the goods, whose side is the root of length times width, and a seam, rounded so."`
+	Join   bool      `yaml:"may_join" doc:"yes when the size across may be sewn up from several widths, as boxing and welt are."`
 }
 
 // Hardware is a bought part counted by the piece.
@@ -222,6 +228,8 @@ type Hardware struct {
 	Code      string         `yaml:"-"`
 	Name      string         `yaml:"name,required" doc:"Name as printed."`
 	Weight    unit.Mass      `yaml:"weight" doc:"Weight of one."`
+	ByLength  *LinearMass    `yaml:"weight_by_length" doc:"Weight by length of what a cushion form takes by length, such as 0.02 lb/ft."`
+	ByArea    *AreaMass      `yaml:"weight_by_area" doc:"Weight by area of what a cushion form takes by area, such as 0.06 lb/ft2."`
 	LeadDays  int            `yaml:"lead_days" doc:"Working days from order to receipt."`
 	Vendor    string         `yaml:"vendor" doc:"Who it is bought from, as closures name him."`
 	Shank     *unit.Length   `yaml:"shank" doc:"Screw shank of a slotted fastener; with it the slot is sized: shank + slot_clearance + half the movement between moisture_low and moisture_high, the top being held in its middle; rounded by slot_rounding."`

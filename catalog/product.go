@@ -175,11 +175,17 @@ type GlassPart struct {
 type CushionPart struct {
 	Form      string     `yaml:"form,required" doc:"Code of the cushion form."`
 	Cloth     Expr       `yaml:"cloth,required" doc:"Fabric, a text formula."`
+	Contrast  *Expr      `yaml:"contrast" doc:"Fabric of the pieces that the form cuts from the contrast, such as piping, a text formula; without it they are cut from the cloth."`
 	Foam      string     `yaml:"foam,required" doc:"Code of the foam."`
-	Length    Expr       `yaml:"length,required" doc:"Finished length, a length formula."`
-	Width     Expr       `yaml:"width,required" doc:"Finished width, a length formula."`
+	Shape     string     `yaml:"shape" oneof:"rectangle round trapezoid t-shape polygon" doc:"Outline; rectangle if absent. Each stands in a rectangle of length along the front and width towards the back, which plates and foam are cut to."`
+	Length    Expr       `yaml:"length,required" doc:"Finished length, or the diameter of a round, a length formula."`
+	Width     *Expr      `yaml:"width" doc:"Finished width, a length formula; not for a round."`
+	Rear      *Expr      `yaml:"rear_length" doc:"Length at the back of a trapezoid or a t-shape, not more than the length, a length formula."`
+	Ears      *Expr      `yaml:"ears" doc:"How deep the ears of a t-shape are, from the front, a length formula."`
+	Corners   []Corner   `yaml:"corners" doc:"Corners of a polygon in turn, 3 to 40; they reach all four sides of its length and width."`
 	Height    Expr       `yaml:"height,required" doc:"Finished height, a length formula."`
 	OwnUsable *Expr      `yaml:"own_usable_width" doc:"Usable width of customer's own material, a length formula."`
+	OwnAcross *Expr      `yaml:"own_repeat_across" doc:"Pattern repeat across customer's own material, a length formula; without it none."`
 	OwnRepeat *Expr      `yaml:"own_repeat" doc:"Pattern repeat of customer's own material, a length formula. Without it, or where the attribute it reads was not asked (its asked_when says so, such as repeat_known == 'yes'), the repeat is unknown: the cushion is reckoned as plain, and held by the kind of hold that is placed by unknown repeat."`
 	Pos       source.Pos `yaml:"-"`
 }

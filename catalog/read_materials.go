@@ -3,7 +3,6 @@ package catalog
 import (
 	"fmt"
 
-	"billwright/catalog/formula"
 	"billwright/catalog/unit"
 )
 
@@ -138,6 +137,7 @@ func (s spot) fabric(code string, x *Fabric) {
 		s.leather(x)
 		return
 	}
+	s.in("bolt").notBelow(x.Bolt)
 	s.in("repeat").notBelow(x.Repeat)
 	s.in("repeat_across").notBelow(x.Across)
 	if x.Own && x.Goods == 0 && x.Usable == 0 {
@@ -156,7 +156,7 @@ func (s spot) leather(x *Fabric) {
 	for _, one := range []struct {
 		name string
 		is   bool
-	}{{"goods_width", x.Goods != 0}, {"usable_width", x.Usable != 0}, {"repeat", x.Repeat != 0}, {"repeat_across", x.Across != 0},
+	}{{"goods_width", x.Goods != 0}, {"usable_width", x.Usable != 0}, {"repeat", x.Repeat != 0}, {"repeat_across", x.Across != 0}, {"bolt", x.Bolt != 0},
 		{"railroad", x.Railroad}, {"direction", x.Direction != ""}} {
 		if one.is {
 			s.in(one.name).fault("leather comes in hides and not from a roll", "leave it out")
@@ -193,62 +193,5 @@ func (s spot) hardware(code string, x *Hardware) {
 	}
 	if x.Shank != nil {
 		s.in("shank").above(*x.Shank)
-	}
-}
-
-// cushionForms compiles the formulas of every form.
-func (r *reading) cushionForms() {
-	entries(r.spot("cushion_forms"), r.cat.CushionForms, func(s spot, code string, x *CushionForm) {
-		x.Code = code
-		s.at(x.Pos).cushionForm(x)
-	})
-}
-
-func (s spot) cushionForm(x *CushionForm) {
-	known := s.r.formNames(x)
-	s.pattern(x.Pattern)
-	s.in("flaws").addition(x.Flaws)
-	if x.Rounding != nil {
-		s.in("rounding").in("to").above(x.Rounding.To)
-	}
-	if x.Pieces.Len() == 0 {
-		s.in("pieces").fault("the form has no pieces", "write at least one")
-	}
-	entries(s.in("pieces"), x.Pieces, func(s spot, name string, piece *CushionPiece) {
-		s.code("piece", name)
-		known.compile(s.in("pieces"), &piece.Count, formula.Number)
-		known.compile(s.in("along"), &piece.Along, formula.Length)
-		known.compile(s.in("across"), &piece.Across, formula.Length)
-	})
-	known.compile(s.in("zip"), x.Zip, formula.Length)
-	known.compile(s.in("cord"), x.Cord, formula.Length)
-}
-
-// pattern checks that a table gives a share for a length of repeats.
-func (s spot) pattern(p *Pattern) {
-	if p == nil {
-		return
-	}
-	s = s.in("pattern")
-	if p.By == WholeRepeats {
-		if p.Table != "" {
-			s.in("table").fault("whole repeats are reckoned without a table", "leave it out, or write by: table")
-		}
-		return
-	}
-	switch table, found := s.r.cat.Tables.Get(p.Table); {
-	case p.Table == "":
-		s.fault("no table is named", "write which under \"table\"")
-	case !found:
-		s.in("table").known("table", p.Table, s.r.cat.Tables.Keys())
-	case len(table.rows) == 0: // told already
-	case table.By != "length" || table.rows[0].Gives.Kind() != formula.Number:
-		s.in("table").fault(fmt.Sprintf("the table %s is looked up by %s and gives a %s", p.Table, table.By, table.rows[0].Gives.Kind()),
-			"a pattern needs one that is looked up by length, the repeats along and across added up, and gives a number, the share to add")
-	default:
-		s.r.use("tables", p.Table)
-		for i, row := range table.rows {
-			s.r.spot("tables").in(p.Table).at(table.Rows[i].Pos).in("rows").item(i).in("gives").addition(row.Gives.Number())
-		}
 	}
 }

@@ -210,37 +210,6 @@ func (r *productReading) glass(b branch, part *Part) {
 	}
 }
 
-func (r *productReading) cushion(b branch, part *Part) {
-	s, p := b.s, part.Cushion
-	r.r.use("cushion_forms", p.Form)
-	r.r.use("foams", p.Foam)
-	if s.in("form").from("cushion_forms", p.Form) {
-		r.sewnIn(p.Form)
-	}
-	s.in("foam").from("foams", p.Foam)
-	r.lengths(s, namedExpr{"length", &p.Length}, namedExpr{"width", &p.Width}, namedExpr{"height", &p.Height},
-		namedExpr{"own_usable_width", p.OwnUsable})
-	r.known.compile(s.in("own_repeat"), p.OwnRepeat, formula.Length) // 0 in for a plain cloth
-	if !r.known.compile(s.in("cloth"), &p.Cloth, formula.Text) {
-		return
-	}
-	codes := r.made(s.in("cloth"), b, part, &p.Cloth, "fabrics")
-	r.clothUses(codes)
-	if r.mayBeOwn(codes) {
-		own := ownCloth{part: part, whens: b.whens}
-		if p.OwnRepeat != nil && p.OwnRepeat.compiled != nil {
-			own.asks = r.reads(p.OwnRepeat.compiled)
-		}
-		r.scope.ownCloths = append(r.scope.ownCloths, own)
-	}
-	for _, code := range codes {
-		if fabric, found := r.r.cat.Fabrics.Get(code); found && fabric.Own && fabric.Leather == nil && fabric.Usable == 0 && p.OwnUsable == nil {
-			s.fault(fmt.Sprintf("the cloth may be %s, whose width is not known before it is ordered", code), "write own_usable_width, a formula over what the order says of it")
-			return
-		}
-	}
-}
-
 // fastener checks the wood part that hardware stands under.
 func (r *productReading) fastener(path string, p *Part) {
 	if p.Hardware == nil {

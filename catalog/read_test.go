@@ -104,7 +104,7 @@ func TestStandardsByName(t *testing.T) {
 func TestCushionForm(t *testing.T) {
 	c := read(t, small(t))
 	form, _ := c.CushionForms.Get("boxed")
-	env := form.Env(20*unit.Inch, 18*unit.Inch, 3*unit.Inch)
+	env := form.Env(&catalog.Finished{Length: 20 * unit.Inch, Width: 18 * unit.Inch, Height: 3 * unit.Inch})
 	want := map[string]string{"plate": "2 of 21 in x 19 in", "boxing": "1 of 4 in x 76 in"}
 	for name, piece := range form.Pieces.All() {
 		count, err1 := piece.Count.Eval(env)

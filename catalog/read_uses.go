@@ -123,11 +123,15 @@ func (r *productReading) clothUses(codes []string) {
 	}
 }
 
-// sewnIn notes that zip and cord of a cushion form are bought as hardware is.
-func (r *productReading) sewnIn(code string) {
+// sewnIn notes that zip, cord and trimmings of a cushion form are bought as
+// hardware is.
+func (r *productReading) sewnIn(b branch, p *Part, code string) {
 	form, _ := r.r.cat.CushionForms.Get(code)
-	if form.Zip != nil || form.Cord != nil {
+	if form.Zip != nil || form.Cord != nil || form.Trimmings.Len() > 0 {
 		r.use("hardware")
+	}
+	for _, trimming := range form.Trimmings.All() {
+		r.fixedTo(b, p, "hardware", trimming.Item)
 	}
 }
 

@@ -1,8 +1,6 @@
 package catalog
 
 import (
-	"slices"
-
 	"billwright/catalog/calendar"
 	"billwright/catalog/formula"
 	"billwright/catalog/unit"
@@ -119,28 +117,6 @@ func (a *Attribute) find(code string) (int, bool) {
 	return i, found
 }
 
-// formScope is where the formulas of a cushion form find their names.
-type formScope struct{ template []formula.Value }
-
-// The slots of a cushion's finished size.
-const (
-	formLength = iota
-	formWidth
-	formHeight
-)
-
-// formNames makes the scope of a form's formulas.
-func (r *reading) formNames(f *CushionForm) *names {
-	scope := formula.NewScope()
-	for _, name := range []string{"length", "width", "height"} {
-		mustDeclare(scope, name, formula.Length)
-	}
-	f.scope = &formScope{template: declareStandards(scope, r.own)}
-	known := r.names(scope)
-	r.declareTables(known)
-	return known
-}
-
 // names are the names of a scope, among which those that are faulty elsewhere.
 func (r *reading) names(scope *formula.Scope) *names {
 	known := &names{scope: scope}
@@ -148,14 +124,6 @@ func (r *reading) names(scope *formula.Scope) *names {
 		known.breaks(name)
 	}
 	return known
-}
-
-// Env is the environment that the form's formulas are evaluated over, for a
-// cushion of the given finished size.
-func (f *CushionForm) Env(length, width, height unit.Length) []formula.Value {
-	env := slices.Clone(f.scope.template)
-	env[formLength], env[formWidth], env[formHeight] = formula.LengthOf(length), formula.LengthOf(width), formula.LengthOf(height)
-	return env
 }
 
 // declareStandards declares the standards and gives an environment in which

@@ -39,7 +39,7 @@ func (f formulas) piece(path string, part *catalog.Part) {
 	}
 	if c := part.Cushion; c != nil {
 		f.put(path+" length", &c.Length)
-		f.put(path+" width", &c.Width)
+		f.put(path+" width", c.Width)
 		f.put(path+" height", &c.Height)
 	}
 }

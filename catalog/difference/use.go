@@ -153,6 +153,9 @@ func (u *Use) item(all things, table, code string) {
 	case "cushion_forms":
 		if f, found := u.cat.CushionForms.Get(code); found {
 			named(all, reflect.ValueOf(f))
+			for _, trimming := range f.Trimmings.All() {
+				all.add("hardware", trimming.Item)
+			}
 		}
 	}
 }
@@ -283,6 +286,9 @@ func (t *taking) part(p *catalog.Part) {
 	case p.Cushion != nil:
 		t.use.item(t.all, "cushion_forms", p.Cushion.Form)
 		t.text("fabrics", &p.Cushion.Cloth)
+		if p.Cushion.Contrast != nil {
+			t.text("fabrics", p.Cushion.Contrast)
+		}
 		t.all.add("foams", p.Cushion.Foam)
 		t.standards("cushion")
 	case p.Hardware != nil:

@@ -148,6 +148,6 @@ length is written with ` + "`len`" + `, and a fraction with ` + "`frac`" + `.
 | ` + "`edge in ['eased', 'bevel']`, `a && b`, `a || b`, `!a`" + ` | one of; and; or; not |
 | ` + "`top == 'glass' ? glass.thickness : len('1 1/4 in')`" + ` | the first when it holds, else the second (put the whole formula in double quotes: YAML reads ` + "`: `" + ` as its own) |
 
-A product's formulas read its attributes by name, ` + "`ATTRIBUTE.thickness`" + ` of an attribute that chooses a glass, ` + "`ATTRIBUTE.usable_width` and\n`ATTRIBUTE.repeat`" + ` of one that chooses a fabric, ` + "`ATTRIBUTE.open`" + ` (yes or no) of one that may be unlisted, ` + "`standard.NAME`" + `, and the figures above them. A cushion form's formulas read ` + "`length`, `width`, `height`" + `
-(the finished cushion) and the standards. A formula has at most 2,000 bytes and reaches no file, network or clock.
+A product's formulas read its attributes by name, ` + "`ATTRIBUTE.thickness`" + ` of an attribute that chooses a glass, ` + "`ATTRIBUTE.usable_width` and\n`ATTRIBUTE.repeat`" + ` of one that chooses a fabric, ` + "`ATTRIBUTE.open`" + ` (yes or no) of one that may be unlisted, ` + "`standard.NAME`" + `, and the figures above them. A cushion form's formulas read ` + "`length`, `width`, `height`, `perimeter`" + ` and
+` + "`area`" + ` (of the finished cushion; an outline that is round or slanted has a perimeter of no whole fraction, so bring it to one by ` + "`up(perimeter, len('1/8 in'))`" + `) and the standards. A formula has at most 2,000 bytes and reaches no file, network or clock.
 `

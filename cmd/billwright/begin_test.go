@@ -78,3 +78,17 @@ func TestTheShapesPageGoesWithTheBeginPage(t *testing.T) {
 		t.Errorf("printed %q", out.String())
 	}
 }
+
+// The page on cushions goes on where the page to begin with ends.
+func TestTheCushionsPageGoesOnFromBegin(t *testing.T) {
+	dir := t.TempDir()
+	writePage(t, dir, "BEGIN.md")
+	writePage(t, dir, "CUSHIONS.md")
+	var out bytes.Buffer
+	if err := run(t.Context(), []string{"catalog", "check", dir}, &out, &out); err != nil {
+		t.Fatalf("%v\n%s", err, out.String())
+	}
+	if !strings.Contains(out.String(), "4 products") || !strings.Contains(out.String(), "3 golden orders, 0 changed") || strings.Contains(out.String(), "warning") {
+		t.Errorf("printed %q", out.String())
+	}
+}
