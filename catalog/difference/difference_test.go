@@ -214,9 +214,11 @@ prices:
 func TestJigsAndTablesAreUsed(t *testing.T) {
 	from := read(t)
 	for name, test := range map[string]struct{ edits, users []string }{
-		"jig hoop (Hoop jig for bar up to 3/4 in) changed": {[]string{"radii: [2 in, 3 in]", "radii: [2 in, 2 1/2 in, 3 in]"}, []string{"lodden-nest"}},
-		"table pane-interleaf changed":                     {[]string{"{below: 5, gives: 1/2 in}", "{below: 5, gives: 5/8 in}"}, []string{"osmere-etagere"}},
-		"table repeat-share changed":                       {[]string{"{below: 3 in, gives: 0 %}", "{below: 3 in, gives: 1 %}"}, nil},
+		"jig hoop (Hoop jig for bar up to 3/4 in) changed":              {[]string{"radii: [2 in, 3 in]", "radii: [2 in, 2 1/2 in, 3 in]"}, []string{"lodden-nest"}},
+		"table pane-interleaf changed":                                  {[]string{"{below: 5, gives: 1/2 in}", "{below: 5, gives: 5/8 in}"}, []string{"osmere-etagere"}},
+		"hardware zip-slider (Locking slider for size 5 chain) changed": {[]string{"size 5 chain\n    weight: 0.01 lb", "size 5 chain\n    weight: 0.02 lb"}, []string{"mallin-stool", "orrest-settee"}},
+		"table repeat-share-narrow changed":                             {[]string{"{below: 3 in, gives: 10 %}", "{below: 3 in, gives: 11 %}"}, []string{"orrest-armchair", "orrest-settee"}},
+		"table repeat-share changed":                                    {[]string{"{below: 3 in, gives: 0 %}", "{below: 3 in, gives: 1 %}"}, nil},
 	} {
 		use := difference.Touched(from, difference.Between(from, read(t, test.edits...)))
 		var users []string
@@ -236,6 +238,22 @@ func TestJigsAndTablesAreUsed(t *testing.T) {
 		}
 		if len(users) == 0 || len(users) == from.Products.Len() {
 			t.Errorf("%s touches %q", name, users)
+		}
+	}
+}
+
+// A second fabric is used by the lines that are piped in it, and by no others.
+func TestAContrastIsUsedWhereItIsPiped(t *testing.T) {
+	from := read(t)
+	use := difference.Touched(from, difference.Between(from, read(t, "ink-twill: {name: Ink twill", "ink-twill: {name: Inky twill")))
+	for with, want := range map[string]int{"contrast": 1, "same": 0} {
+		line := difference.Line{Product: "mallin-stool", Configuration: map[string]string{
+			"height": "18 in", "diameter": "16 in", "metal_finish": "soot", "cloth": "marram", "piped": with}}
+		if with == "contrast" {
+			line.Configuration["piping"] = "ink-twill"
+		}
+		if got := use.Of(line); len(got) != want {
+			t.Errorf("piping %s: %q", with, got)
 		}
 	}
 }
