@@ -13,7 +13,7 @@ import (
 // in inch units below; a metric bill's are put in their place.
 
 var partSheets = map[string]func(*bom.Bill) sheet{
-	"steel": steelSheet, "wood": woodSheet, "glass": glassSheet, "finish": finishSheet, "cushions": cushionSheet,
+	"steel": steelSheet, "wood": woodSheet, "glass": glassSheet, "finish": finishSheet, "routes": routeSheet, "cushions": cushionSheet,
 	"cloth": clothSheet, "hardware": hardwareSheet, "cartons": cartonSheet, "cautions": cautionSheet,
 }
 
@@ -161,22 +161,6 @@ func glassSheet(bill *bom.Bill) sheet {
 		func(r *bom.GlassRow, n numbers) []string {
 			return []string{r.Path, r.Name, r.Glass, r.Shape, count(r.Each), count(r.Pieces), n.length(r.Length), n.length(r.Width), n.length(r.Thickness),
 				r.Edge, r.Safety, r.Reason, r.Weight.Number(n.units), r.Area.Number(n.units)}
-		})
-}
-
-func finishSheet(bill *bom.Bill) sheet {
-	return partSheet(bill, []string{"step", "finish", "do", "hand", "pieces", "area (ft2)", "minutes", "coating", "powder (lb)", "liquid (gal)", "wait (h)"},
-		func(l *bom.LineBill) []bom.FinishRow { return l.Finish },
-		func(r *bom.FinishRow, n numbers) []string {
-			powder, liquid := "", ""
-			if r.Powder != nil {
-				powder = r.Powder.Number(n.units)
-			}
-			if r.Liquid != nil {
-				liquid = r.Liquid.Number(n.units)
-			}
-			return []string{r.Path, count(r.Step), r.Finish, r.Work, yesNo(r.Hand), count(r.Pieces), r.Area.Number(n.units),
-				decimal(int64(r.Minutes), 10, 1), r.Coating, powder, liquid, r.Wait}
 		})
 }
 

@@ -44,27 +44,33 @@ type Bill struct {
 	Lines []LineBill `json:"lines"`
 	// Pooled is cloth of one dye lot that several lines are cut from together.
 	Pooled []PooledCloth `json:"pooled_cloth,omitempty"`
+	// Batches are the finish batches of the order's match sets.
+	Batches []BatchRow `json:"batches,omitempty"`
 }
 
 // LineBill is the bill of one line. Pieces are those of the whole line, Each
 // those of one unit. Rows stand in the order of the product's parts.
 type LineBill struct {
-	Line       int           `json:"line"`
-	Product    string        `json:"product"`
-	Name       string        `json:"name"`
-	Quantity   int           `json:"quantity"`
-	UnitWeight Weight        `json:"unit_weight"`
-	Steel      []SteelRow    `json:"steel,omitempty"`
-	Welds      []WeldRow     `json:"welds,omitempty"`
-	Welded     []WeldedRow   `json:"welded,omitempty"`
-	Wood       []WoodRow     `json:"wood,omitempty"`
-	Glass      []GlassRow    `json:"glass,omitempty"`
-	Finish     []FinishRow   `json:"finish,omitempty"`
-	Cushions   []CushionRow  `json:"cushions,omitempty"`
-	Cloth      []ClothRow    `json:"cloth,omitempty"`
-	Hardware   []HardwareRow `json:"hardware,omitempty"`
-	Cartons    []CartonRow   `json:"cartons,omitempty"`
-	Cautions   []Caution     `json:"cautions,omitempty"`
+	Line       int         `json:"line"`
+	Product    string      `json:"product"`
+	Name       string      `json:"name"`
+	Quantity   int         `json:"quantity"`
+	UnitWeight Weight      `json:"unit_weight"`
+	Steel      []SteelRow  `json:"steel,omitempty"`
+	Welds      []WeldRow   `json:"welds,omitempty"`
+	Welded     []WeldedRow `json:"welded,omitempty"`
+	Wood       []WoodRow   `json:"wood,omitempty"`
+	Glass      []GlassRow  `json:"glass,omitempty"`
+	Finish     []FinishRow `json:"finish,omitempty"`
+	Routes     []RouteRow  `json:"routes,omitempty"`
+	// Finished is when the longest finish of the line is done at the earliest,
+	// after it was begun; only where all of them are timed.
+	Finished *Hours        `json:"finished,omitempty"`
+	Cushions []CushionRow  `json:"cushions,omitempty"`
+	Cloth    []ClothRow    `json:"cloth,omitempty"`
+	Hardware []HardwareRow `json:"hardware,omitempty"`
+	Cartons  []CartonRow   `json:"cartons,omitempty"`
+	Cautions []Caution     `json:"cautions,omitempty"`
 
 	materials []Material
 }
@@ -80,6 +86,7 @@ func Explode(cat *catalog.Catalog, lines []Line, wantWorking bool) (*Bill, []Wor
 		working = make([]Working, 0, usual*len(lines))
 	}
 	var findings []catalog.Finding
+	var matches []match
 	for _, line := range lines {
 		r := reckoning{cat: cat, units: bill.Units, line: line, env: line.Config.Env(), trace: wantWorking, working: working}
 		if wantWorking {
@@ -88,7 +95,15 @@ func Explode(cat *catalog.Catalog, lines []Line, wantWorking bool) (*Bill, []Wor
 		r.explode()
 		working = r.working
 		findings = append(findings, r.findings...)
+		matches = append(matches, r.matches...)
 		bill.Lines = append(bill.Lines, r.bill)
+	}
+	for _, b := range batches(matches) {
+		r := reckoning{cat: cat, units: bill.Units, trace: wantWorking, working: working}
+		bill.Batches = append(bill.Batches, r.batched(&b))
+		working = r.working
+		findings = append(findings, r.findings...)
+		bill.warn(r.line.Number, r.bill.Cautions)
 	}
 	if len(findings) == 0 {
 		var pooled []Working
@@ -99,6 +114,15 @@ func Explode(cat *catalog.Catalog, lines []Line, wantWorking bool) (*Bill, []Wor
 		return nil, nil, findings
 	}
 	return bill, working, nil
+}
+
+// warn adds cautions to a line.
+func (b *Bill) warn(line int, cautions []Caution) {
+	for i := range b.Lines {
+		if b.Lines[i].Line == line {
+			b.Lines[i].Cautions = append(b.Lines[i].Cautions, cautions...)
+		}
+	}
 }
 
 // unitsOf are the units that a workshop's bills are written in.

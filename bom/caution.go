@@ -1,7 +1,15 @@
 package bom
 
+import (
+	"strconv"
+
+	"billwright/catalog"
+	"billwright/catalog/unit"
+)
+
 // Cautions are rows, not prose: each names the hazard and defers to local codes
-// and licensed practice. None claims conformity to any standard.
+// and licensed practice. None claims conformity to any standard. Their figures
+// stand in the catalog's standards, with the source of each.
 
 // Caution is one caution of a line.
 type Caution struct {
@@ -15,18 +23,16 @@ const defers = " Follow local codes and licensed practice."
 func (r *reckoning) cautions() {
 	if r.hot && r.cat.Choice("hot_work_caution") == "yes" {
 		r.caution("hot-work", firstPath(r.bill.Steel, func(row *SteelRow) string { return row.Path }),
-			"Hot work: clear combustibles within "+r.hotWorkClearance()+" and keep a fire watch.")
+			"Hot work: clear combustibles within "+r.hotWorkClearance()+" and keep a fire watch"+r.fireWatch()+".")
 	}
 	if len(r.bill.Wood) > 0 {
-		r.caution("wood-dust", r.bill.Wood[0].Path, "Wood dust burns and can explode: collect it at the machine.")
+		r.caution("wood-dust", r.bill.Wood[0].Path, "Wood dust "+r.dustLimits()+"burns and can explode: collect it at the machine.")
 	}
 	for i := range r.bill.Glass {
 		r.caution("sharp-glass", r.bill.Glass[i].Path, "Glass edges cut: gloves and eye protection, carry upright, never trim a tempered pane.")
 	}
 	for i := range r.bill.Finish {
-		if r.bill.Finish[i].flammable {
-			r.caution("flammable-finish", r.bill.Finish[i].Path, "Flammable finish: no ignition source, ventilate, wear the breathing protection of the data sheet.")
-		}
+		r.finishCautions(&r.bill.Finish[i])
 	}
 	if len(r.bill.Cushions) > 0 {
 		r.caution("upholstery-label", r.bill.Cushions[0].Path, "Upholstered seating sold in the United States needs the flammability label of 16 CFR 1640 where it applies.")
@@ -38,12 +44,92 @@ func (r *reckoning) cautions() {
 	}
 }
 
-// hotWorkClearance is the 35 ft of 29 CFR 1910.252(a)(2)(vii), 10.668 m.
-func (r *reckoning) hotWorkClearance() string {
-	if r.units == Metric {
-		return "11 m"
+// hazards are what a finish step brings with it, as the catalog says of its
+// coating and its work.
+type hazards struct {
+	flammable, isocyanate, powder bool
+	dust                          string
+}
+
+func hazardsOf(step *catalog.FinishStep) hazards { return hazards{dust: step.Dust} }
+
+func (h *hazards) of(c *catalog.Coating) {
+	h.flammable, h.isocyanate, h.powder = c.Flammable, c.Isocyanate, c.Dust
+}
+
+func (r *reckoning) finishCautions(row *FinishRow) {
+	h := row.hazards
+	if h.flammable {
+		r.caution("flammable-finish", row.Path, "Flammable finish: no ignition source, ventilate, wear the breathing protection of the data sheet.")
 	}
-	return "35 ft"
+	if h.isocyanate {
+		r.caution("isocyanate-finish", row.Path, "Isocyanates harm the lungs, and filters do not hold them safely back: breathe supplied air, cover the skin, keep others out until the coat has flashed off."+sheet(row))
+	}
+	if h.powder {
+		r.caution("powder-dust", row.Path, "Coating powder in the air can explode: run the booth's exhaust, ground the work, sweep with nothing that sparks."+sheet(row))
+	}
+	switch h.dust {
+	case "blasting":
+		r.caution("blasting-dust", row.Path, "Blasting throws abrasive and raises dust of rust and scale: close the room, use an abrasive without free silica, wear the air-fed hood.")
+	case "sanding":
+		r.caution("sanding-dust", row.Path, "Sanding dust of wood and dried coats burns and can explode: collect it at the tool, let nothing spark, keep rags and dust in closed metal.")
+	}
+	if row.Cure != nil {
+		r.caution("hot-cure", row.Path, "Work comes out of the oven at "+row.Cure.At+": gloves, no hands before it is cool; purge the oven before lighting it.")
+	}
+}
+
+// sheet names the safety data sheet of a row's coating.
+func sheet(row *FinishRow) string {
+	if row.SafetySheet == "" {
+		return ""
+	}
+	return " Safety data sheet " + row.SafetySheet + "."
+}
+
+// hotWorkClearance is the catalog's, or the 35 ft of 29 CFR 1910.252(a)(2)(vii),
+// 10.668 m; in whole feet or metres, not less.
+func (r *reckoning) hotWorkClearance() string {
+	clearance, given := r.cat.MaybeLength("hot_work_clearance")
+	if !given {
+		clearance = 35 * unit.Foot
+	}
+	if r.units == Metric {
+		return strconv.FormatInt(int64((clearance+unit.Metre-1)/unit.Metre), 10) + " m"
+	}
+	return strconv.FormatInt(int64((clearance+unit.Foot-1)/unit.Foot), 10) + " ft"
+}
+
+// fireWatch tells how long the watch stays, where the catalog says it.
+func (r *reckoning) fireWatch() string {
+	after, given := r.cat.MaybeRatio("fire_watch_minutes")
+	if !given {
+		return ""
+	}
+	return " until at least " + after.String() + " min after it"
+}
+
+// dustLimits tells which wood dust, where the catalog says it. The size of dust
+// is told in millimetres everywhere, as its sieves are.
+func (r *reckoning) dustLimits() string {
+	size, sized := r.cat.MaybeLength("wood_dust_size")
+	moisture, dry := r.cat.MaybeRatio("wood_dust_moisture")
+	if !sized || !dry {
+		return ""
+	}
+	return "up to " + size.Millimetres() + " mm, of less than " + percent(moisture) + " moisture, "
+}
+
+// percent writes a share in percent.
+func percent(share unit.Ratio) string {
+	hundred, err := share.Mul(unit.RatioOf(100))
+	if err != nil {
+		return share.String()
+	}
+	if text, finite := hundred.Decimal(); finite {
+		return text + " %"
+	}
+	return hundred.String() + " %"
 }
 
 func (r *reckoning) caution(code, path, says string) {

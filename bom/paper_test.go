@@ -40,6 +40,9 @@ func paperOf(o *order.Order) *paper {
 	for i := range o.Bill.Pooled {
 		p.add("pooled", pooledBlock(&o.Bill.Pooled[i], p.in))
 	}
+	for i := range o.Bill.Batches {
+		p.add("batches", batchBlock(&o.Bill.Batches[i], p.in))
+	}
 	p.materials(o.Bill)
 	p.price(o)
 	p.add("promise", "ship "+o.Promise.String()+"\n")
@@ -59,7 +62,8 @@ func (p *paper) line(l *bom.LineBill) {
 	p.rows("welds", head, weldTable(l.Welds, l.Welded, p.in))
 	p.rows("wood", head, woodBlocks(l.Wood, p.in))
 	p.rows("glass", head, glassBlocks(l.Glass, p.in))
-	p.rows("finish", head, finishTable(l.Finish, p.in))
+	p.rows("finish", head, finishTable(l.Finish, p.in)+finishTimes(l.Finish, p.in))
+	p.rows("routes", head, routes(l))
 	p.rows("cushions", head, cushionBlocks(l.Cushions, p.in))
 	p.rows("cloth", head, clothBlocks(l.Cloth, p.in))
 	p.rows("hardware", head, hardwareTable(l.Hardware, p.in))
@@ -279,6 +283,78 @@ func finishTable(rows []bom.FinishRow, in bom.Units) string {
 		cells = append(cells, []string{r.Path, quoted(r.Work), hand, count(r.Pieces), r.Area.In(in), r.Minutes.String(), quoted(r.Coating), amount, wait})
 	}
 	return table(cells)
+}
+
+// finishTimes tells what only timed finishes and coats of their data sheet have.
+func finishTimes(rows []bom.FinishRow, in bom.Units) string {
+	var out strings.Builder
+	for i := range rows {
+		r := &rows[i]
+		var cells []string
+		put := func(there bool, format string, args ...any) {
+			if there {
+				cells = append(cells, fmt.Sprintf(format, args...))
+			}
+		}
+		put(r.Station != "", "at %q", r.Station)
+		put(r.Coats > 0, "coats %d", r.Coats)
+		put(r.Flash != nil, "flash %s", r.Flash)
+		if r.Recoat != nil {
+			put(true, "recoat from %s", r.Recoat.From)
+			put(r.Recoat.To != nil, "to %s", r.Recoat.To)
+			put(r.Recoat.Longest != nil, "longest %s", r.Recoat.Longest)
+		}
+		if r.Cure != nil {
+			put(true, "cure %s at %q", r.Cure.Minutes, r.Cure.At)
+		}
+		for _, m := range r.Mix {
+			put(true, "%q %s", m.Component, m.Liquid.In(in))
+		}
+		put(r.SafetySheet != "", "sheet %q", r.SafetySheet)
+		put(r.Ready != nil, "ready %s", r.Ready)
+		if len(cells) > 0 {
+			fmt.Fprintf(&out, "%s  %s\n", r.Path, strings.Join(cells, "  "))
+		}
+	}
+	return out.String()
+}
+
+func routes(l *bom.LineBill) string {
+	var out strings.Builder
+	for i := range l.Routes {
+		r := &l.Routes[i]
+		fmt.Fprintf(&out, "%s  %q  pieces %d\n  by    %q  then %q\n", r.Path, r.Finish, r.Pieces, strings.Join(r.Stations, ", "), r.Then)
+		if r.Hand {
+			out.WriteString("  hand  by hand\n")
+		}
+		if r.Batch != "" {
+			fmt.Fprintf(&out, "  in    %s\n", r.Batch)
+		}
+		if r.Ready != nil {
+			fmt.Fprintf(&out, "  done  %s\n", r.Ready)
+		}
+	}
+	if l.Finished != nil {
+		fmt.Fprintf(&out, "finished  %s\n", l.Finished)
+	}
+	return out.String()
+}
+
+func batchBlock(b *bom.BatchRow, in bom.Units) string {
+	var out strings.Builder
+	fmt.Fprintf(&out, "%s  %q  %q\n  parts  %q\n  all    pieces %d  area %s  minutes %s\n", b.Path, b.Match, b.Finish, strings.Join(b.Parts, ", "), b.Pieces, b.Area.In(in), b.Minutes)
+	for _, c := range b.Coatings {
+		switch {
+		case c.Powder != nil:
+			fmt.Fprintf(&out, "  takes  %q  %s\n", c.Coating, c.Powder.In(in))
+		case c.Liquid != nil:
+			fmt.Fprintf(&out, "  takes  %q  %s\n", c.Coating, c.Liquid.In(in))
+		}
+	}
+	if b.Ready != nil {
+		fmt.Fprintf(&out, "  done   %s\n", b.Ready)
+	}
+	return out.String()
 }
 
 func cushionBlocks(rows []bom.CushionRow, in bom.Units) string {

@@ -36,6 +36,10 @@ type reckoning struct {
 	waysTaken []string
 	// came is what came of customer's own material, where that is checked.
 	came *cameFor
+	// chains counts the line's finishes; matches are those of them that belong
+	// to a match set.
+	chains  int
+	matches []match
 }
 
 type weighed struct {
@@ -57,6 +61,7 @@ func (r *reckoning) explode() {
 		r.carton(carton)
 	}
 	r.idleWays()
+	r.finished()
 	r.cautions()
 	var total unit.Mass
 	for _, w := range r.weights {
@@ -121,7 +126,7 @@ func (r *reckoning) group(p *catalog.Part, each int) {
 		r.refuse("finish.unknown", p.Path, "there is no metal finish %q", code)
 		return
 	}
-	r.finish(p.Path, finish, done.each, done.area)
+	r.finish(p, finish, done.each, done.area)
 }
 
 // name is what the papers call a part.
@@ -270,6 +275,12 @@ func (x *exact) times(n int64, by int) int64 {
 	product, err := unit.MulDivRound(n, int64(by), 1, unit.Nearest)
 	x.keep(err)
 	return product
+}
+
+func (x *exact) plus(a, b int64) int64 {
+	sum, err := unit.Area(a).Add(unit.Area(b))
+	x.keep(err)
+	return int64(sum)
 }
 
 // ratio is n*num/den rounded to the nearest grain.

@@ -2,6 +2,7 @@ package bom
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/json"
 	"slices"
 	"strings"
@@ -43,6 +44,27 @@ func (b *Bill) rowsOf(line int) ([]addressed, error) {
 		}
 	})
 	return rows, err
+}
+
+// batch gives the row of a finish batch as the bill writes it, or else the paths
+// that there are.
+func (b *Bill) batch(path string) (values json.RawMessage, near string, err error) {
+	document, err := b.Document()
+	if err != nil {
+		return nil, "", err
+	}
+	var whole struct{ Batches []json.RawMessage }
+	if err := json.Unmarshal(document, &whole); err != nil {
+		return nil, "", err
+	}
+	paths := []string{}
+	for i := range b.Batches {
+		if b.Batches[i].Path == path {
+			return whole.Batches[i], "", nil
+		}
+		paths = append(paths, b.Batches[i].Path)
+	}
+	return nil, cmp.Or(strings.Join(paths, ", "), "none"), nil
 }
 
 // eachField visits an object's members in the order they are written.

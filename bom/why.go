@@ -89,6 +89,9 @@ type Trace struct {
 // Why explains the row of the address; ErrNoRow names the rows that are near.
 func (t *Trace) Why(address string) (*Why, error) {
 	number, path, _ := strings.Cut(address, "/")
+	if number == "0" && strings.HasPrefix(path, "batch/") {
+		return t.whyBatch(path)
+	}
 	if number == "0" {
 		return t.whyPooled(path)
 	}
@@ -111,6 +114,27 @@ func (t *Trace) Why(address string) (*Why, error) {
 		Standards: []WhyStandard{}, Sources: sourcesOf(t.Catalog, rows[at].values),
 	}
 	t.figures(why, &t.Lines[line])
+	return why, nil
+}
+
+// whyBatch explains a finish batch, which is of the whole order and of no line.
+func (t *Trace) whyBatch(path string) (*Why, error) {
+	values, near, err := t.Bill.batch(path)
+	if err != nil {
+		return nil, err
+	}
+	if values == nil {
+		return nil, fmt.Errorf("%w: the order's finish batches are: %s", ErrNoRow, near)
+	}
+	why := &Why{
+		Row: RowAddress(0, path), Path: path, Part: "batches", Values: values, Revision: t.Bill.Revision, Effective: t.Catalog.Workshop.Effective,
+		Arithmetic: t.Bill.Arithmetic, Figures: []WhyFigure{}, Standards: []WhyStandard{}, Sources: sourcesOf(t.Catalog, values),
+	}
+	for i := range t.Working {
+		if w := &t.Working[i]; w.Line == 0 && w.Path == path {
+			why.Figures = append(why.Figures, WhyFigure{Path: path, Figure: w.Figure, Text: w.Text})
+		}
+	}
 	return why, nil
 }
 

@@ -12,7 +12,11 @@ import (
 //	      height = 17 in, chosen: "17"
 func (w *Why) Text() string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s: line %d, %s, a row of %s\n", w.Row, w.Line, w.Product, w.Part)
+	of := fmt.Sprintf("line %d, %s", w.Line, w.Product)
+	if w.Line == 0 {
+		of = "the whole order"
+	}
+	fmt.Fprintf(&b, "%s: %s, a row of %s\n", w.Row, of, w.Part)
 	fmt.Fprintf(&b, "catalog revision %d in force from %s, arithmetic %d\n", w.Revision, w.Effective, w.Arithmetic)
 	for i := range w.Figures {
 		w.Figures[i].text(&b)

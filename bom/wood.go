@@ -149,7 +149,7 @@ func (r *reckoning) wood(p *catalog.Part, each int) {
 		r.need(p.Path, KindLumber, species.Code+" "+row.Rough, pieces, int64(row.Gross), Volume)
 	}
 	r.weigh(p.Path, unit.Mass(unitMass))
-	r.finish(p.Path, b.finish, each, unit.Area(unitArea))
+	r.finish(p, b.finish, each, unit.Area(unitArea))
 }
 
 // lumber is what the row's blanks are made of, unless they are bought.

@@ -88,48 +88,6 @@ type GlassLimit struct {
 	Width  unit.Length `yaml:"width,required" doc:"Shorter side."`
 }
 
-// Coating is a powder or a liquid that finish steps put on.
-type Coating struct {
-	Code string `yaml:"-"`
-	Name string `yaml:"name,required" doc:"Name as printed."`
-	Kind string `yaml:"kind,required" oneof:"powder liquid" doc:"Powder is reckoned by mass, a liquid by volume."`
-	// Gravity is the powder's specific gravity, its density over that of water.
-	Gravity *unit.Ratio `yaml:"specific_gravity" doc:"Of a powder."`
-	// Solids is the share of a liquid's volume that stays on the work.
-	Solids    *unit.Ratio `yaml:"volume_solids" doc:"Of a liquid: share of its volume that stays, such as 45 %."`
-	Film      unit.Length `yaml:"dry_film,required" doc:"Dry film of one coat, such as 0.002 in or 50 µm written 0.05 mm."`
-	Transfer  unit.Ratio  `yaml:"transfer_efficiency,required" doc:"Share that reaches the work; what is bought is divided by it."`
-	Flammable bool        `yaml:"flammable" doc:"Whether steps with it carry the flammable finish caution."`
-	Clear     bool        `yaml:"clear" doc:"yes for a clear coat that protects what is under it."`
-	Source    string      `yaml:"source,required" doc:"Data sheet or practice the figures rest on."`
-	Pos       source.Pos  `yaml:"-"`
-}
-
-// Finish is a metal or wood finish: its steps in order.
-type Finish struct {
-	Code      string                        `yaml:"-"`
-	Name      string                        `yaml:"name,required" doc:"Name as printed."`
-	On        source.OneOrMany[source.Text] `yaml:"on" doc:"Species it may go on; of a wood finish required."`
-	Clear     bool                          `yaml:"clear" doc:"yes for a clear coat that lets the bare wood show."`
-	Steps     []FinishStep                  `yaml:"steps,required" doc:"Steps in order."`
-	Says      string                        `yaml:"says" doc:"Sentence people see when it is picked for a species it may not go on; without it they are told where it may go."`
-	Source    string                        `yaml:"source" doc:"Where the steps come from: a data sheet, a sample, common practice."`
-	LastOrder *calendar.Date                `yaml:"last_order" doc:"Last day on which it may be ordered; without one it is not withdrawn."`
-	Successor string                        `yaml:"successor" doc:"Code of the finish that takes its place, which is offered after the last day."`
-	Pos       source.Pos                    `yaml:"-"`
-}
-
-// FinishStep is one step of a finish.
-type FinishStep struct {
-	Work      string     `yaml:"do,required" doc:"What is done, such as blast, wash 1 of 5 or brush on."`
-	Hand      bool       `yaml:"hand" doc:"yes for a step of the hand finishing bench."`
-	Minutes   unit.Ratio `yaml:"minutes" doc:"Work minutes for each piece."`
-	PerArea   unit.Ratio `yaml:"minutes_per_ft2" doc:"Further work minutes for each square foot."`
-	Coating   string     `yaml:"coating" doc:"Powder or liquid put on."`
-	WaitHours unit.Ratio `yaml:"wait_hours" doc:"Hours to wait before the next step."`
-	Pos       source.Pos `yaml:"-"`
-}
-
 // Fabric is a cloth for cushions.
 type Fabric struct {
 	Code      string         `yaml:"-"`

@@ -96,35 +96,6 @@ func (s spot) glass(code string, x *Glass) {
 	}
 }
 
-func (s spot) coating(code string, x *Coating) {
-	x.Code = code
-	s.in("dry_film").above(x.Film)
-	s.in("transfer_efficiency").share(x.Transfer)
-	switch x.Kind {
-	case "powder":
-		s.figureOf("powder", "specific_gravity", x.Gravity, "volume_solids", x.Solids)
-		if x.Gravity != nil && x.Gravity.Sign() <= 0 {
-			s.in("specific_gravity").fault(fmt.Sprintf("%s is not more than zero", x.Gravity), "")
-		}
-	case "liquid":
-		s.figureOf("liquid", "volume_solids", x.Solids, "specific_gravity", x.Gravity)
-		if x.Solids != nil {
-			s.in("volume_solids").share(*x.Solids)
-		}
-	}
-}
-
-// figureOf checks that a coating has the figure its kind is reckoned by, and
-// not the other's.
-func (s spot) figureOf(kind, needed string, value *unit.Ratio, other string, otherValue *unit.Ratio) {
-	if value == nil {
-		s.fault(fmt.Sprintf("a %s needs %q", kind, needed), "take it from the data sheet")
-	}
-	if otherValue != nil {
-		s.in(other).fault(fmt.Sprintf("a %s has no %q", kind, other), "leave it out")
-	}
-}
-
 func (s spot) fabric(code string, x *Fabric) {
 	x.Code = code
 	s.in("lead_days").days(x.LeadDays)

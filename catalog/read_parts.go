@@ -68,6 +68,7 @@ func (r *productReading) part(b branch, p *Part) {
 		b.whens = append(b.whens[:len(b.whens):len(b.whens)], p.When)
 	}
 	r.pieces(b.s.in("pieces"), p.Pieces)
+	r.match(&b, p)
 	r.group(&b, p)
 	r.material(b, p)
 	r.branches(b, p.Parts)

@@ -59,11 +59,10 @@ func (s spot) fits(name string, standard *Standard) {
 	if standard.Rounding != nil {
 		s.in("rounding").in("to").above(standard.Rounding.To)
 	}
-	i := slices.IndexFunc(StandardNames, func(n StandardName) bool { return n.Name == name })
-	if i < 0 {
+	called, is := called(name)
+	switch {
+	case !is:
 		return
-	}
-	switch called := StandardNames[i]; {
 	case called.Kind != standard.kind():
 		s.fault(fmt.Sprintf("the standard %s is a %s, not a %s", name, called.Kind, standard.kind()), called.Doc)
 	case called.Kind == StandardChoice:
@@ -97,7 +96,8 @@ func (r *reading) missingStandards(s spot) {
 }
 
 func isStandardName(name string) bool {
-	return slices.ContainsFunc(StandardNames, func(n StandardName) bool { return n.Name == name })
+	_, is := called(name)
+	return is
 }
 
 func (r *reading) moistures(s spot) {

@@ -77,6 +77,55 @@ var StandardNames = []StandardName{
 	{"two_person_lift", StandardRatio, nil, "Weight above which a carton is marked for two persons, as a plain number of pounds, in a metric catalog too."},
 }
 
+// OptionalStandardNames are standards that the arithmetic reads where a catalog
+// has them, and does without where it has not.
+var OptionalStandardNames = []StandardName{
+	{"hot_work_clearance", StandardLength, nil, "How far combustibles are cleared from welding; the hot work caution names it, without it the 35 ft of 29 CFR 1910.252."},
+	{"fire_watch_minutes", StandardRatio, nil, "Minutes that a fire watch stays after welding, a plain number; with it the hot work caution names them."},
+	{"wood_dust_size", StandardLength, nil, "Grain up to which wood dust can explode, such as 0.42 mm; with wood_dust_moisture the wood dust caution names them."},
+	{"wood_dust_moisture", StandardRatio, nil, "Moisture under which wood dust can explode, such as 25 %."},
+}
+
+// MaybeLength is the value of a standard of OptionalStandardNames of kind
+// StandardLength, and whether the catalog has it.
+func (c *Catalog) MaybeLength(name string) (unit.Length, bool) {
+	s, found := c.maybe(name)
+	if !found || s.Length == nil {
+		return 0, false
+	}
+	return *s.Length, true
+}
+
+// MaybeRatio is the value of a standard of OptionalStandardNames of kind
+// StandardRatio, and whether the catalog has it.
+func (c *Catalog) MaybeRatio(name string) (unit.Ratio, bool) {
+	s, found := c.maybe(name)
+	if !found || s.Ratio == nil {
+		return unit.Ratio{}, false
+	}
+	return *s.Ratio, true
+}
+
+func (c *Catalog) maybe(name string) (*Standard, bool) {
+	s, found := c.Standards.Get(name)
+	if found && c.watch != nil {
+		c.watch(name)
+	}
+	return s, found
+}
+
+// called gives the description of a standard that the arithmetic asks for.
+func called(name string) (StandardName, bool) {
+	for _, list := range [][]StandardName{StandardNames, OptionalStandardNames} {
+		for _, s := range list {
+			if s.Name == name {
+				return s, true
+			}
+		}
+	}
+	return StandardName{}, false
+}
+
 // standard gives a standard that Read made sure of. Asking for one that is not
 // in StandardNames, or as another kind, is a mistake in the program.
 func (c *Catalog) standard(name string, kind StandardKind) *Standard {

@@ -118,7 +118,7 @@ func (r *reading) unused() {
 			r.use("rough_thicknesses", rough)
 		}
 	}
-	for _, name := range StandardNames {
+	for _, name := range slices.Concat(StandardNames, OptionalStandardNames) {
 		r.use("standards", name.Name)
 	}
 	leftOver(r, "sections", r.cat.Sections)

@@ -47,12 +47,17 @@ func figuresOf(o *order.Order) ([]figure, error) {
 	if err != nil {
 		return nil, err
 	}
-	var bill struct{ Lines []jsontext.Value }
+	var bill struct{ Lines, Batches []jsontext.Value }
 	if err := json.Unmarshal(document, &bill); err != nil {
 		return nil, fmt.Errorf("read the bill: %w", err)
 	}
 	for _, line := range bill.Lines {
 		if err := w.line(line); err != nil {
+			return nil, fmt.Errorf("read the bill: %w", err)
+		}
+	}
+	for _, batch := range bill.Batches {
+		if err := w.row(batch); err != nil {
 			return nil, fmt.Errorf("read the bill: %w", err)
 		}
 	}

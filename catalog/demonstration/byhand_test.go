@@ -117,6 +117,18 @@ var byHand = []struct{ product, with, gives string }{
 		base/crossbar straight = 20 in
 		base/tab pieces = 8
 		cable-ring pieces = 1`},
+	{"hollin-bench", "", `
+		seat length = 48 in
+		seat width = 14 in
+		seat thickness = 1 in
+		base/leg straight = 15 3/4 in
+		base/long-rail long point = 46 in
+		base/end-rail long point = 12 in
+		base/tab pieces = 8
+		tab-screw pieces = 8
+		carton whole length = 52 in
+		carton whole width = 18 in
+		carton whole depth = 22 in`},
 	{"lodden-side", "", `
 		base/foot-ring outside = 16 in
 		base/top-ring outside = 12 in

@@ -185,8 +185,9 @@ func TestMetalIsFinishedInOrder(t *testing.T) {
 				t.Errorf("%s: %q is no hand step", code, step.Work)
 			}
 		}
-		if last := after[len(after)-1]; last.Coating != "metal-lacquer" {
-			t.Errorf("%s ends with %q, want the clear coat", code, last.Work)
+		last := after[len(after)-1]
+		if coating, found := cat.Coatings.Get(last.Coating); !found || !coating.Clear {
+			t.Errorf("%s ends with %q, want a clear coat", code, last.Work)
 		}
 	}
 }

@@ -312,7 +312,7 @@ func (t *taking) text(table string, e *catalog.Expr) {
 }
 
 func (t *taking) standards(part string) {
-	for _, s := range catalog.StandardNames {
+	for _, s := range slices.Concat(catalog.StandardNames, catalog.OptionalStandardNames) {
 		if reads, known := readers[s.Name]; !known || reads == part {
 			t.all.add("standards", s.Name)
 		}
@@ -323,9 +323,9 @@ func (t *taking) standards(part string) {
 // one that is not listed is taken to be read for all.
 var readers = map[string]string{
 	"steel_density": "steel", "saw_kerf": "steel", "kerf_placement": "steel", "bar_trim": "steel", "bar_trim_ends": "steel",
-	"steel_finished": "steel", "steel_cut": "steel", "ring_allowance": "steel", "hot_work_caution": "steel",
+	"steel_finished": "steel", "steel_cut": "steel", "ring_allowance": "steel", "hot_work_caution": "steel", "hot_work_clearance": "steel", "fire_watch_minutes": "steel",
 	"blank_length_allowance": "wood", "blank_width_allowance": "wood", "strip_joint_allowance": "wood", "strip_fraction": "wood",
-	"moisture_low": "wood", "moisture_high": "wood", "slot_clearance": "wood", "slot_rounding": "wood",
+	"wood_dust_size": "wood", "wood_dust_moisture": "wood", "moisture_low": "wood", "moisture_high": "wood", "slot_clearance": "wood", "slot_rounding": "wood",
 	"glass_density": "glass", "glass_safety_height": "glass",
 	"seam": "cushion", "cloth_rounding": "cushion", "foam_oversize": "cushion",
 	"two_person_lift": "carton",

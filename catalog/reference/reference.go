@@ -87,6 +87,8 @@ var scalars = []struct{ name, example string }{
 	{"linear mass", "weight by length such as `1.6 lb/ft` or `2.4 kg/m`"},
 	{"mass rate", "weight by time such as `5 lb/h` or `2.3 kg/h`"},
 	{"area mass", "weight by area such as `0.14 lb/ft2` or `700 g/m2`"},
+	{"temperature", "temperature such as `400 F` or `200 C`"},
+	{"coverage", "coverage such as `400 ft2/gal`, `10 m2/L`, `60 ft2/lb` or `90 g/m2`"},
 	{"condition", "condition"},
 	{"density", "density such as `490 lb/ft3` or `7850 kg/m3`"},
 	{"length", "length such as `72 1/2 in` or `1840 mm`"},
@@ -103,7 +105,13 @@ func (r *writer) standards() {
 	r.print("\n## Standards that the arithmetic asks for\n\nEvery catalog has them all, each with its `source`; what belongs to work that a workshop does not do is written all the same.\n" +
 		"A standard of your own name may be read in formulas as `standard.NAME`, and so may these where they are a length or a ratio.\n\n" +
 		"| name | given as | what it is |\n|---|---|---|\n")
-	for _, s := range catalog.StandardNames {
+	r.standardRows(catalog.StandardNames)
+	r.print("\nThese may be left out:\n\n| name | given as | what it is |\n|---|---|---|\n")
+	r.standardRows(catalog.OptionalStandardNames)
+}
+
+func (r *writer) standardRows(names []catalog.StandardName) {
+	for _, s := range names {
 		given := "`" + s.Kind.String() + "`"
 		if len(s.Choices) > 0 {
 			given = "`choice`: `" + strings.Join(s.Choices, "`, `") + "`"

@@ -24,6 +24,7 @@ func printOrder(w io.Writer, o *order.Document, bill *bom.Bill) error {
 			}
 		}
 	}
+	t.batches(bill)
 	t.foot(o)
 	return t.err
 }
@@ -88,7 +89,10 @@ func (t *textWriter) bill(b *bom.LineBill) {
 	})
 	t.section("Finish steps", "step\tdo\tpieces\tarea\tminutes\tmaterial\twait", len(b.Finish), func(i int) []string {
 		r := &b.Finish[i]
-		return []string{fmt.Sprintf("%s %d", strings.TrimSuffix(r.Path[:strings.LastIndexByte(r.Path, '/')], "/finish"), r.Step), r.Work, fmt.Sprint(r.Pieces), r.Area.In(in), minutes(r.Minutes), coat(r, in), wait(r)}
+		return []string{fmt.Sprintf("%s %d", strings.TrimSuffix(r.Path[:strings.LastIndexByte(r.Path, '/')], "/finish"), r.Step), r.Work + finishExtra(r), fmt.Sprint(r.Pieces), r.Area.In(in), minutes(r.Minutes), coat(r, in), wait(r)}
+	})
+	t.section("Routes of finishing", "part\tpieces\tby\tthen\tbatch\tready at the earliest", len(b.Routes), func(i int) []string {
+		return routeCells(&b.Routes[i])
 	})
 	t.section("Cushions", "pieces\tfinished\tform\tcut\tfoam\tzip\twelt cord", len(b.Cushions), func(i int) []string {
 		r := &b.Cushions[i]
@@ -260,6 +264,49 @@ func panels(cut []bom.Panel, in bom.Units) string {
 		parts[i] = fmt.Sprintf("%d %s %s", p.Pieces, p.Name, in.Sides(p.Along, p.Across))
 	}
 	return strings.Join(parts, ", ")
+}
+
+// finishExtra is what a timed step or a coat of its data sheet has besides.
+func finishExtra(r *bom.FinishRow) string {
+	var parts []string
+	if r.Coats > 0 {
+		parts = append(parts, fmt.Sprintf("%d coats", r.Coats))
+	}
+	if r.Flash != nil {
+		parts = append(parts, "flash "+r.Flash.String())
+	}
+	if w := r.Recoat; w != nil {
+		parts = append(parts, "recoat after "+w.From.String())
+		if w.To != nil {
+			parts = append(parts, "within "+w.To.String())
+		}
+	}
+	if r.Cure != nil {
+		parts = append(parts, r.Cure.Minutes.String()+" at "+r.Cure.At)
+	}
+	if len(parts) == 0 {
+		return ""
+	}
+	return " (" + strings.Join(parts, ", ") + ")"
+}
+
+func routeCells(r *bom.RouteRow) []string {
+	cells := []string{strings.TrimSuffix(r.Path, "/finish"), fmt.Sprint(r.Pieces), strings.Join(r.Stations, ", "), r.Then, r.Batch, ""}
+	if r.Ready != nil {
+		cells[5] = r.Ready.String()
+	}
+	return cells
+}
+
+// batches writes the finish batches of the whole order.
+func (t *textWriter) batches(bill *bom.Bill) {
+	if len(bill.Batches) > 0 {
+		t.printf("\n")
+	}
+	t.section("Finish batches of match sets, which travel together", "set\tfinish\tparts\tpieces\tarea\tminutes", len(bill.Batches), func(i int) []string {
+		b := &bill.Batches[i]
+		return []string{b.Match, b.Finish, strings.Join(b.Parts, ", "), fmt.Sprint(b.Pieces), b.Area.In(t.units), minutes(b.Minutes)}
+	})
 }
 
 func coat(r *bom.FinishRow, in bom.Units) string {
