@@ -109,15 +109,19 @@ func (r *reckoning) fireWatch() string {
 	return " until at least " + after.String() + " min after it"
 }
 
-// dustLimits tells which wood dust, where the catalog says it. The size of dust
-// is told in millimetres everywhere, as its sieves are.
+// dustLimits tells which wood dust, where the catalog says it. Its size is
+// written to a ten-thousandth of an inch, or exactly in millimetres.
 func (r *reckoning) dustLimits() string {
 	size, sized := r.cat.MaybeLength("wood_dust_size")
 	moisture, dry := r.cat.MaybeRatio("wood_dust_moisture")
 	if !sized || !dry {
 		return ""
 	}
-	return "up to " + size.Millimetres() + " mm, of less than " + percent(moisture) + " moisture, "
+	written := size.Millimetres() + " mm"
+	if r.units != Metric {
+		written = string(unit.AppendDecimal(nil, int64(size), int64(unit.Inch), 4)) + " in"
+	}
+	return "up to " + written + ", of less than " + percent(moisture) + " moisture, "
 }
 
 // percent writes a share in percent.

@@ -63,8 +63,8 @@ func TestHandbookRulesOfFinishing(t *testing.T) {
 	if says := cautionAt(&line, "hot-work", "base/leg"); !strings.Contains(says, "within 35 ft and keep a fire watch until at least 30 min after") {
 		t.Errorf("N-06: %q", says)
 	}
-	// N-07: dust of 420 micrometres and less, of under 25 % moisture.
-	if says := cautionAt(&line, "wood-dust", "seat"); !strings.Contains(says, "up to 0.42 mm, of less than 25 % moisture") {
+	// N-07: dust of 420 micrometres (0.0165 in) and less, of under 25 % moisture.
+	if says := cautionAt(&line, "wood-dust", "seat"); !strings.Contains(says, "up to 0.0165 in, of less than 25 % moisture") {
 		t.Errorf("N-07: %q", says)
 	}
 }
