@@ -63,6 +63,7 @@ func (r *reckoning) bar(p *catalog.Part, section *catalog.Section, cut unit.Leng
 	case made && way == "":
 		r.refuseWay(p.Path, "way.not-needed", nil, "%s is chosen for a cut length of %s, which a bar of %s on the rack gives: leave the choice out", chosen, cut, section.Name)
 	default:
+		r.note(p.Path, "longest cut from the rack", "%s = %s", section.Name, r.onRack(section))
 		return from, true
 	}
 	return supply{}, false

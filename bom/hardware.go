@@ -40,6 +40,7 @@ func (r *reckoning) hardware(p *catalog.Part, each int) {
 	if !r.settled(p.Path, &x) {
 		return
 	}
+	r.note(p.Path, "weight", "%d pieces · %s each = %s", pieces, Weight(item.Weight), row.Weight)
 	r.bill.Hardware = append(r.bill.Hardware, row)
 	r.need(p.Path, KindHardware, item.Code, pieces, int64(pieces), Each)
 	r.weigh(p.Path, unit.Mass(unitMass))

@@ -93,6 +93,7 @@ func (r *reckoning) steel(p *catalog.Part, each int) {
 		return
 	}
 	mass, coated := weightAndSurface(section, &shape, &x)
+	r.notePiece(p.Path, section, &shape, finished, mass, coated)
 	pieces := r.all(each)
 	row := SteelRow{
 		Path: p.Path, Name: name(p), Section: section.Code, Material: section.Name, Shape: shape.name, Each: each, Pieces: pieces,
@@ -102,6 +103,7 @@ func (r *reckoning) steel(p *catalog.Part, each int) {
 		Weight: Weight(x.times(int64(mass), pieces)),
 		Coated: Surface(x.times(int64(coated), pieces)),
 	}
+	r.noteWork(p.Path, p.Steel.Work, row.Work, pieces, shape.worked(finished))
 	r.hot = r.hot || shape.forging != nil
 	row.Bar = from.row()
 	if from.cuts != nil {
@@ -120,6 +122,7 @@ func (r *reckoning) addSteel(row SteelRow, section *catalog.Section, mass unit.M
 	if !r.settled(row.Path, x) {
 		return false
 	}
+	r.noteSteel(&row, mass, coated)
 	r.bill.Steel = append(r.bill.Steel, row)
 	need := Material{Line: r.line.Number, Path: row.Path, Kind: KindSteel, Item: section.Code,
 		Pieces: row.Pieces, PieceLength: row.Cut, Amount: issued, Measure: Length}

@@ -203,6 +203,8 @@ func (r *reckoning) welded(path, name string, each int, joints []joint, after []
 		return
 	}
 	if r.trace && len(joints) > 0 {
+		r.noteWork(path, after, whole.Work, whole.Pieces, by)
+		r.note(path, "arc", "of %d joints together = %s", len(joints), whole.Arc)
 		r.note(path, "weld", "%d joints, together %s long: deposit %s, wire %s", len(joints), whole.TotalLength, whole.Deposit, whole.WireWeight)
 	}
 	r.hot = true
@@ -240,6 +242,8 @@ func (r *reckoning) weld(j *joint, x *exact) (WeldRow, bool) {
 	if !r.settled(j.path, x) {
 		return WeldRow{}, false
 	}
+	r.noteWeld(&row)
+	r.noteWork(j.path, j.weld.Work, row.Work, pieces, worked{length: j.length})
 	r.noteWire(&row, process)
 	r.weigh(j.path, unit.Mass(x.times(int64(one), j.each)))
 	r.need(j.path, KindWire, wire.Code, pieces, int64(bought), Mass)

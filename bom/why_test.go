@@ -143,7 +143,16 @@ catalog revision 0 in force from 2026-11-02, arithmetic ` + fmt.Sprint(bom.Arith
   base › leg, length = leg_length = 24 1/2 in
       leg_length = 24 1/2 in, a figure of the product, above
   base › leg, cut length = 24 1/2 in + 0 in allowance, rounded = 24 1/2 in
-      by the standards steel_finished, steel_cut, bar_trim_ends, bar_trim
+      by the standards steel_finished, steel_cut
+  base › leg, longest cut from the rack = 2 in square tube, 1/8 in wall = 239 in
+      by the standards bar_trim_ends, bar_trim
+  base › leg, finished length = 24 1/2 in developed, rounded = 24 1/2 in
+  base › leg, weight of a piece = 24 1/2 in of 2 in square tube, 1/8 in wall, by its geometry and the steel's density = 6.23 lb
+  base › leg, coated area of a piece = 192.298227 mm around · 24 1/2 in + both ends = 1.30 ft2
+  base › leg, minutes to weld in glide plug = 12 pieces · 4 min = 48.0 min
+  base › leg, minutes to level = 12 pieces · 3 min = 36.0 min
+  base › leg, weight = 12 pieces · 6.23 lb each = 74.80 lb
+  base › leg, coated area = 12 pieces · 1.30 ft2 each = 15.61 ft2
 standards
   glide_height = 1/4 in (Height of this shop's glide over the floor; the shop's own choice)
   steel_finished = nearest to 1/32 in (Common practice: the saw stop is read to 1/32 in)

@@ -1,0 +1,101 @@
+package bom
+
+import (
+	"fmt"
+	"strings"
+
+	"billwright/catalog"
+	"billwright/catalog/unit"
+)
+
+// How the figures of whole rows came about, beside those that their formulas
+// note: every quantity of a row is told here or there.
+
+// noteSteel tells of a row of steel whose pieces weigh mass and are coated over
+// an area each.
+func (r *reckoning) noteSteel(row *SteelRow, mass unit.Mass, coated unit.Area) {
+	if !r.trace {
+		return
+	}
+	r.note(row.Path, "weight", "%d pieces · %s each = %s", row.Pieces, Weight(mass), row.Weight)
+	r.note(row.Path, "coated area", "%d pieces · %s each = %s", row.Pieces, Surface(coated), row.Coated)
+	for i := range row.Bends {
+		b := &row.Bends[i]
+		text := r.says("from %s at a centre-line radius of %s", b.At, b.Radius)
+		if b.Inside != nil {
+			text += r.says(", inside radius %s, K %s", *b.Inside, b.KFactor)
+		}
+		if b.Until != nil {
+			text += r.says(", to %s", *b.Until)
+		}
+		r.note(row.Path, fmt.Sprintf("bend %d", i+1), "%s", text)
+	}
+	if f := row.Forging; f != nil {
+		r.note(row.Path, "stock length", "rounded = %s", f.Stock)
+	}
+}
+
+// notePiece tells of one piece of a section before it is counted.
+func (r *reckoning) notePiece(path string, section *catalog.Section, shape *shaped, finished unit.Length, mass unit.Mass, coated unit.Area) {
+	if !r.trace {
+		return
+	}
+	parent, _ := shape.bars()
+	r.note(path, "finished length", "%s developed, rounded = %s", shape.developed, finished)
+	r.note(path, "weight of a piece", "%s of %s, %s = %s", parent, section.Name, massBy(section), Weight(mass))
+	switch around, err := section.Perimeter(); {
+	case shape.surface != nil || err != nil:
+		r.note(path, "coated area of a piece", "of what it was drawn or upset to = %s", Surface(coated))
+	case shape.closed:
+		r.note(path, "coated area of a piece", "%s around · %s, closed = %s", around, parent, Surface(coated))
+	default:
+		r.note(path, "coated area of a piece", "%s around · %s + both ends = %s", around, parent, Surface(coated))
+	}
+}
+
+func massBy(section *catalog.Section) string {
+	if section.MillWeight != nil {
+		return "by the mill's weight"
+	}
+	return "by its geometry and the steel's density"
+}
+
+// noteWork tells what the minutes of operations come to.
+func (r *reckoning) noteWork(path string, work []catalog.Operation, rows []OperationRow, pieces int, by worked) {
+	if !r.trace {
+		return
+	}
+	for i := range rows {
+		of := "as the joint says"
+		if i < len(work) {
+			of = r.minutesSaid(&work[i], by)
+		}
+		r.note(path, "minutes to "+rows[i].Work, "%d pieces · %s = %s", pieces, of, rows[i].Minutes)
+	}
+}
+
+// minutesSaid is what an operation on one piece takes, in words.
+func (r *reckoning) minutesSaid(op *catalog.Operation, by worked) string {
+	parts := []string{op.Minutes.String() + " min"}
+	for _, further := range []struct {
+		minutes unit.Ratio
+		text    string
+	}{{op.PerFoot, r.says("a foot of %s", by.length)}, {op.PerMetre, r.says("a metre of %s", by.length)},
+		{op.PerBend, fmt.Sprintf("a bend of %d", by.bends)}, {op.PerHeat, fmt.Sprintf("a heat of %d", by.heats)}} {
+		if further.minutes.Sign() != 0 {
+			parts = append(parts, further.minutes.String()+" min "+further.text)
+		}
+	}
+	if len(parts) == 1 {
+		return parts[0]
+	}
+	return "(" + strings.Join(parts, " + ") + ")"
+}
+
+// noteWeld tells of a joint's length in all.
+func (r *reckoning) noteWeld(row *WeldRow) {
+	if r.trace {
+		r.note(row.Path, "size", "%s %s", row.SizeOf, row.Size)
+		r.note(row.Path, "weld length in all", "%s · %d sides · %d joints = %s", row.Length, row.Sides, row.Pieces, row.TotalLength)
+	}
+}
