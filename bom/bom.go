@@ -79,21 +79,38 @@ type LineBill struct {
 // keeps a line from being made; with any finding there is no bill. The working
 // is empty unless wanted.
 func Explode(cat *catalog.Catalog, lines []Line, wantWorking bool) (*Bill, []Working, []catalog.Finding) {
+	bill, recording, findings := explode(cat, lines, wantWorking)
+	if len(findings) > 0 {
+		return nil, nil, findings
+	}
+	return bill, recording.Working(), nil
+}
+
+// Record is Explode that records how every figure came about.
+func Record(cat *catalog.Catalog, lines []Line) (*Bill, *Recording, []catalog.Finding) {
+	bill, recording, findings := explode(cat, lines, true)
+	if len(findings) > 0 {
+		return nil, nil, findings
+	}
+	return bill, recording, nil
+}
+
+func explode(cat *catalog.Catalog, lines []Line, trace bool) (*Bill, *Recording, []catalog.Finding) {
 	bill := &Bill{Arithmetic: Arithmetic, Revision: cat.Revision, Units: unitsOf(cat), Lines: make([]LineBill, 0, len(lines))}
-	var working []Working
-	if wantWorking {
-		const usual = 64 // figures of a line
-		working = make([]Working, 0, usual*len(lines))
+	recording := &Recording{units: bill.Units}
+	if trace {
+		const usual = 96 // figures of a line
+		recording.steps = make([]step, 0, usual*len(lines))
 	}
 	var findings []catalog.Finding
 	var matches []match
 	for _, line := range lines {
-		r := reckoning{cat: cat, units: bill.Units, line: line, env: line.Config.Env(), trace: wantWorking, working: working}
-		if wantWorking {
+		r := reckoning{cat: cat, units: bill.Units, line: line, env: line.Config.Env(), trace: trace, steps: recording.steps}
+		if trace {
 			r.cat = cat.Watched(r.readsStandard)
 		}
 		r.explode()
-		working = r.working
+		recording.steps = r.steps
 		findings = append(findings, r.findings...)
 		matches = append(matches, r.matches...)
 		bill.Lines = append(bill.Lines, r.bill)
@@ -106,14 +123,11 @@ func Explode(cat *catalog.Catalog, lines []Line, wantWorking bool) (*Bill, []Wor
 		bill.warn(r.line.Number, r.bill.Cautions)
 	}
 	if len(findings) == 0 {
-		var pooled []Working
-		pooled, findings = bill.pool(cat, wantWorking)
-		working = append(working, pooled...)
+		var pooled []step
+		pooled, findings = bill.pool(cat, trace)
+		recording.steps = append(recording.steps, pooled...)
 	}
-	if len(findings) > 0 {
-		return nil, nil, findings
-	}
-	return bill, working, nil
+	return bill, recording, findings
 }
 
 // warn adds cautions to a line.

@@ -47,8 +47,8 @@ type PooledShare struct {
 type place struct{ line, row int }
 
 // pool cuts cloth of one dye lot for all lines together.
-func (b *Bill) pool(cat *catalog.Catalog, trace bool) ([]Working, []catalog.Finding) {
-	var working []Working
+func (b *Bill) pool(cat *catalog.Catalog, trace bool) ([]step, []catalog.Finding) {
+	var steps []step
 	var findings []catalog.Finding
 	for i := range b.Lines {
 		for k := range b.Lines[i].Cloth {
@@ -65,14 +65,14 @@ func (b *Bill) pool(cat *catalog.Catalog, trace bool) ([]Working, []catalog.Find
 				r.cat = cat.Watched(r.readsStandard)
 			}
 			b.poolOf(&r, places)
-			for j := range r.working {
-				r.working[j].Line = 0
+			for j := range r.steps {
+				r.steps[j].line = 0
 			}
-			working = append(working, r.working...)
+			steps = append(steps, r.steps...)
 			findings = append(findings, r.findings...)
 		}
 	}
-	return working, findings
+	return steps, findings
 }
 
 // sameLot finds the rows of lines from i on that are cut from the same goods.

@@ -107,9 +107,9 @@ func CheckOwnMaterial(cat *catalog.Catalog, line Line, path string, came Receive
 		return check, nil
 	}
 	check.Came = now
-	for _, w := range again.working {
-		if w.Path == path {
-			check.Working = append(check.Working, w)
+	for i := range again.steps {
+		if again.steps[i].path == path {
+			check.Working = append(check.Working, again.steps[i].written(again.units))
 		}
 	}
 	if now.sewn.fabric.Leather != nil {

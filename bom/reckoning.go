@@ -22,7 +22,7 @@ type reckoning struct {
 	bill     LineBill
 	findings []catalog.Finding
 	trace    bool
-	working  []Working
+	steps    []step
 	// asked are the standards read since the last figure was noted.
 	asked []string
 	// assemblies is the stack of groups with a metal finish around the part
@@ -86,7 +86,7 @@ func (r *reckoning) part(p *catalog.Part, times int) {
 			return
 		}
 	}
-	from := len(r.working)
+	from := len(r.steps)
 	defer r.restsOn(from)
 	r.notePieces(p, each)
 	switch {
@@ -165,25 +165,9 @@ func (r *reckoning) refuseFormula(code, path, figure string, e *catalog.Expr, be
 	r.refuse(code, path, "%s %s; the formula is %s", figure, because, r.workingOf(e))
 }
 
-// written puts the texts of quantities, in the workshop's units, in their place.
-func (r *reckoning) written(args []any) []any {
-	for i, arg := range args {
-		switch quantity := arg.(type) {
-		case unit.Length:
-			args[i] = r.units.Length(quantity)
-		case interface{ In(Units) string }:
-			args[i] = quantity.In(r.units)
-		}
-	}
-	return args
-}
+func (r *reckoning) written(args []any) []any { return r.units.written(args) }
 
-func (r *reckoning) workingOf(e *catalog.Expr) string {
-	if r.units == Metric {
-		return e.MetricWorking(r.env)
-	}
-	return e.Working(r.env)
-}
+func (r *reckoning) workingOf(e *catalog.Expr) string { return r.units.workingOf(e, r.env) }
 
 func (r *reckoning) value(path, figure string, e *catalog.Expr) (formula.Value, bool) {
 	v, err := e.Eval(r.env)

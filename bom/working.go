@@ -6,6 +6,7 @@ import (
 
 	"billwright/catalog"
 	"billwright/catalog/formula"
+	"billwright/catalog/unit"
 )
 
 // Working is how one figure of a bill row came about. Path is the row's
@@ -37,24 +38,92 @@ func (r *reckoning) notePieces(p *catalog.Part, each int) {
 	}
 }
 
+// step is a figure of a recording: what its working is written from once
+// somebody asks.
+type step struct {
+	line         int
+	path, figure string
+	standards    []string
+	// Of the program's own arithmetic.
+	format string
+	args   []any
+	// Of a formula of the catalog.
+	expr *catalog.Expr
+	env  []formula.Value
+}
+
+// Recording is how the figures of a bill came about, as it was recorded while
+// they were reckoned: formulas, inputs and values between. Writing it out is
+// left until somebody reads it, which is seldom and takes longer.
+type Recording struct {
+	units Units
+	steps []step
+}
+
+// Working writes the recording out, in the order of reckoning.
+func (rec *Recording) Working() []Working {
+	if len(rec.steps) == 0 {
+		return nil
+	}
+	working := make([]Working, len(rec.steps))
+	for i := range rec.steps {
+		working[i] = rec.steps[i].written(rec.units)
+	}
+	return working
+}
+
+// Len is how many figures were recorded.
+func (rec *Recording) Len() int { return len(rec.steps) }
+
+func (s *step) written(units Units) Working {
+	w := Working{Line: s.line, Path: s.path, Figure: s.figure, Standards: s.standards}
+	if s.expr != nil {
+		w.Text, w.Formula, w.expr, w.env = units.workingOf(s.expr, s.env), s.expr.Value, s.expr, s.env
+		return w
+	}
+	w.Text = fmt.Sprintf(s.format, units.written(s.args)...)
+	return w
+}
+
+// workingOf is a formula's working in the units of the bill.
+func (u Units) workingOf(e *catalog.Expr, env []formula.Value) string {
+	if u == Metric {
+		return e.MetricWorking(env)
+	}
+	return e.Working(env)
+}
+
+// written puts the texts of quantities, in the workshop's units, in their place.
+func (u Units) written(args []any) []any {
+	for i, arg := range args {
+		switch quantity := arg.(type) {
+		case unit.Length:
+			args[i] = u.Length(quantity)
+		case interface{ In(Units) string }:
+			args[i] = quantity.In(u)
+		}
+	}
+	return args
+}
+
 // note keeps the working of a figure of the program's own arithmetic.
 func (r *reckoning) note(path, figure, format string, args ...any) {
 	if r.trace {
-		r.keep(Working{Path: path, Figure: figure, Text: fmt.Sprintf(format, r.written(args)...)})
+		r.keep(step{path: path, figure: figure, format: format, args: args})
 	}
 }
 
 // noteFormula keeps the working of a figure that a formula of the catalog gave.
 func (r *reckoning) noteFormula(path, figure string, e *catalog.Expr) {
 	if r.trace {
-		r.keep(Working{Path: path, Figure: figure, Text: r.workingOf(e), Formula: e.Value, expr: e, env: r.env})
+		r.keep(step{path: path, figure: figure, expr: e, env: r.env})
 	}
 }
 
-func (r *reckoning) keep(w Working) {
-	w.Line = r.line.Number
-	w.Standards, r.asked = r.asked, nil
-	r.working = append(r.working, w)
+func (r *reckoning) keep(s step) {
+	s.line = r.line.Number
+	s.standards, r.asked = r.asked, nil
+	r.steps = append(r.steps, s)
 }
 
 // readsStandard is told of each standard as it is read.
@@ -68,11 +137,11 @@ func (r *reckoning) readsStandard(name string) {
 // figure, if the part has any from the given one on, so that they do not count
 // for the next part.
 func (r *reckoning) restsOn(from int) {
-	if last := len(r.working) - 1; last >= from && len(r.asked) > 0 {
-		w := &r.working[last]
+	if last := len(r.steps) - 1; last >= from && len(r.asked) > 0 {
+		s := &r.steps[last]
 		for _, name := range r.asked {
-			if !slices.Contains(w.Standards, name) {
-				w.Standards = append(w.Standards, name)
+			if !slices.Contains(s.standards, name) {
+				s.standards = append(s.standards, name)
 			}
 		}
 	}
