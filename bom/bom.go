@@ -116,9 +116,9 @@ func explode(cat *catalog.Catalog, lines []Line, trace bool) (*Bill, *Recording,
 		bill.Lines = append(bill.Lines, r.bill)
 	}
 	for _, b := range batches(matches) {
-		r := reckoning{cat: cat, units: bill.Units, trace: wantWorking, working: working}
+		r := reckoning{cat: cat, units: bill.Units, trace: trace, steps: recording.steps}
 		bill.Batches = append(bill.Batches, r.batched(&b))
-		working = r.working
+		recording.steps = r.steps
 		findings = append(findings, r.findings...)
 		bill.warn(r.line.Number, r.bill.Cautions)
 	}

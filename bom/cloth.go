@@ -101,6 +101,9 @@ func (r *reckoning) cloth() {
 		}
 		row := ClothRow{Path: first.path + "/" + first.role, Cloth: first.cloth, Own: first.fabric.Own, sewn: *first, cuts: cuts}
 		if r.sum(&row) {
+			if r.trace && row.Usable > 0 {
+				r.note(row.Path, "goods", "%s usable width, pattern repeats every %s", row.Usable, row.Repeat)
+			}
 			r.bill.Cloth = append(r.bill.Cloth, row)
 			r.needCloth(&row)
 		}

@@ -90,6 +90,7 @@ func (r *reckoning) finish(p *catalog.Part, finish *catalog.Finish, each int, un
 		r.noteMinutes(&row, step)
 		r.coat(&row, step, area, &x)
 		r.waits(&row, step, i+1 == len(finish.Steps), &x)
+		r.noteStep(&row)
 		r.bill.Finish = append(r.bill.Finish, row)
 	}
 	if !r.settled(path, &x) {

@@ -99,3 +99,43 @@ func (r *reckoning) noteWeld(row *WeldRow) {
 		r.note(row.Path, "weld length in all", "%s · %d sides · %d joints = %s", row.Length, row.Sides, row.Pieces, row.TotalLength)
 	}
 }
+
+// noteCushion tells of what a cushion is cut and made from.
+func (r *reckoning) noteCushion(row *CushionRow) {
+	if !r.trace {
+		return
+	}
+	for i := range row.Cut {
+		c := &row.Cut[i]
+		r.note(row.Path, "cut "+c.Name, "%d pieces, %s along the roll, %s across", c.Pieces, c.Along, c.Across)
+	}
+	r.note(row.Path, "foam", "%s x %s x %s, oversize included", row.FoamSize.Length, row.FoamSize.Width, row.FoamSize.Height)
+	for i := range row.Trimmings {
+		t := &row.Trimmings[i]
+		switch {
+		case t.Area > 0:
+			r.note(row.Path, t.Item, "%s long, %s wide = %s, weighs %s", t.Length, t.Width, t.Area, t.Weight)
+		case t.Length > 0:
+			r.note(row.Path, t.Item, "%s, weighs %s", t.Length, t.Weight)
+		default:
+			r.note(row.Path, t.Item, "%d in a cushion, weighs %s", t.Pieces, t.Weight)
+		}
+	}
+}
+
+// noteStep tells what a finish step is done to and what it waits for.
+func (r *reckoning) noteStep(row *FinishRow) {
+	if !r.trace {
+		return
+	}
+	r.note(row.Path, "area", "all that is finished on %d pieces = %s", row.Pieces, row.Area)
+	if row.Flash != nil {
+		r.note(row.Path, "flash", "the coating's = %s", *row.Flash)
+	}
+	if row.Cure != nil {
+		r.note(row.Path, "cure", "the coating's = %s at %s", row.Cure.Minutes, row.Cure.At)
+	}
+	if row.Wait != "" {
+		r.note(row.Path, "wait", "the step's = %s h", row.Wait)
+	}
+}

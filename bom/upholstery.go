@@ -119,6 +119,7 @@ func (r *reckoning) cushion(p *catalog.Part, each int) {
 		return
 	}
 	r.foam(&row, foam)
+	r.noteCushion(&row)
 	r.bill.Cushions = append(r.bill.Cushions, row)
 	r.sewing = append(r.sewing, goods...)
 }

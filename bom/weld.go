@@ -202,7 +202,7 @@ func (r *reckoning) welded(path, name string, each int, joints []joint, after []
 	if !r.settled(path, &x) {
 		return
 	}
-	if r.trace && len(joints) > 0 {
+	if r.trace {
 		r.noteWork(path, after, whole.Work, whole.Pieces, by)
 		r.note(path, "arc", "of %d joints together = %s", len(joints), whole.Arc)
 		r.note(path, "weld", "%d joints, together %s long: deposit %s, wire %s", len(joints), whole.TotalLength, whole.Deposit, whole.WireWeight)

@@ -14,15 +14,15 @@ import (
 	"billwright/catalog/sampling"
 )
 
-// quantity is a text that has a number in it.
-var quantity = regexp.MustCompile(`^-?[0-9]`)
+// quantity is a text that begins with a number other than nought.
+var quantity = regexp.MustCompile(`^-?[0-9.]*[1-9]`)
 
 // told are the fields that say how a thing is, and not how much.
 var told = []string{"path", "name", "each", "pieces", "step", "angle", "section", "material", "shape", "ends", "form", "note", "glass", "item", "board", "grade", "species",
 	"rough_thickness", "finish", "do", "coating", "temperature"}
 
 // covered are the parts of a bill whose every quantity is told.
-var covered = []string{"steel", "welds", "welded", "hardware"}
+var covered = []string{"steel", "welds", "welded", "hardware", "finish", "cushions", "cloth"}
 
 // Every quantity of every row of those parts stands in the row's reasons, as the bill writes it.
 func TestEveryQuantityHasItsReasons(t *testing.T) {
