@@ -27,6 +27,7 @@ type Catalog struct {
 	Plan
 
 	warnings []source.Fault
+	ready    *readiness            // what was made ready of products, shared by copies
 	watch    func(standard string) // see Watched
 }
 

@@ -17,7 +17,7 @@ import (
 func Read(files []source.File) (*Catalog, []source.Fault) {
 	sorted := slices.Clone(files)
 	slices.SortStableFunc(sorted, func(a, b source.File) int { return strings.Compare(a.Path, b.Path) })
-	r := reading{cat: &Catalog{Files: sorted}, uses: map[string]string{}, used: map[string]map[string]bool{}, whole: map[string]*Attribute{}}
+	r := reading{cat: &Catalog{Files: sorted, ready: &readiness{}}, uses: map[string]string{}, used: map[string]map[string]bool{}, whole: map[string]*Attribute{}}
 	r.decoded = source.Decode(sorted, &r.cat.Plan)
 	if !r.lacksWhole() {
 		r.all()

@@ -1,6 +1,7 @@
 package formula
 
 import (
+	"cmp"
 	"math"
 	"math/big"
 	"slices"
@@ -32,11 +33,15 @@ type Atom struct {
 	Plus  int64
 }
 
-// AtomTerm is one free name of an atom, by its slot, and its factor.
+// AtomTerm is one free name of an atom, by its slot, and its factor; or the
+// product of two, whose slots are Slot and With. With is NoSlot for one name.
 type AtomTerm struct {
-	Slot  int
-	Times int64
+	Slot, With int
+	Times      int64
 }
+
+// NoSlot is no slot.
+const NoSlot = -1
 
 // Clause holds when one of its atoms does.
 type Clause []Atom
@@ -57,8 +62,14 @@ func Between(slot int, kind Kind, low, high int64) Known {
 		v := Value{kind: kind, ratio: whole(low).r}
 		return Exactly(v)
 	}
-	return Known{kind: kind, bounded: true, low: whole(low), high: whole(high), line: &line{terms: []lineTerm{{slot, whole(1), whole(low), whole(high)}}}}
+	return Known{kind: kind, bounded: true, low: whole(low), high: whole(high), line: &line{terms: []lineTerm{{slot, NoSlot, whole(1), whole(low), whole(high)}}}}
 }
+
+// Unsure is a value of a kind of which nothing is known.
+func Unsure(kind Kind) Known { return Known{kind: kind, mayFail: true} }
+
+// Opposite is no where a yes is known, and yes where a no is.
+func (k Known) Opposite() Known { return k.opposite() }
 
 // spanned gives what is sure its bounds and its line.
 func (k Known) spanned() Known {
@@ -113,16 +124,36 @@ type line struct {
 }
 
 type lineTerm struct {
-	slot      int
-	times     exact
-	low, high exact // of the name
+	slot, with int // with is NoSlot, or that of another name it is multiplied by
+	times      exact
+	low, high  exact // of the name, or the product
+}
+
+func (t lineTerm) compare(other lineTerm) int {
+	return cmp.Or(cmp.Compare(t.slot, other.slot), cmp.Compare(t.with, other.with))
+}
+
+// product is the line of two names multiplied, each with a factor and not less
+// than nothing.
+func (l *line) product(other *line) (*line, bool) {
+	if l == nil || other == nil || len(l.terms) != 1 || len(other.terms) != 1 || l.plus.sign() != 0 || other.plus.sign() != 0 {
+		return nil, false
+	}
+	a, b := l.terms[0], other.terms[0]
+	if a.slot > b.slot {
+		a, b = b, a
+	}
+	if a.with != NoSlot || b.with != NoSlot || a.slot == b.slot || a.low.sign() < 0 || b.low.sign() < 0 {
+		return nil, false
+	}
+	return &line{terms: []lineTerm{{a.slot, b.slot, a.times.mul(b.times), a.low.mul(b.low), a.high.mul(b.high)}}}, true
 }
 
 func (l *line) add(other *line, sign exact) *line {
 	sum := &line{plus: l.plus.add(other.plus.mul(sign)), terms: slices.Clone(l.terms)}
 	for _, t := range other.terms {
 		t.times = t.times.mul(sign)
-		at, found := slices.BinarySearchFunc(sum.terms, t.slot, func(one lineTerm, slot int) int { return one.slot - slot })
+		at, found := slices.BinarySearchFunc(sum.terms, t, lineTerm.compare)
 		if !found {
 			sum.terms = slices.Insert(sum.terms, at, t)
 			continue
@@ -173,7 +204,7 @@ func (l *line) atMost(strictly bool) (Atom, bool) {
 	}
 	a := Atom{Plus: wholes[0]}
 	for i, t := range l.terms {
-		a.Terms = append(a.Terms, AtomTerm{t.slot, wholes[i+1]})
+		a.Terms = append(a.Terms, AtomTerm{t.slot, t.with, wholes[i+1]})
 	}
 	if strictly {
 		fits = fits && a.Plus < math.MaxInt64
@@ -189,4 +220,31 @@ func (a Atom) not() (Atom, bool) {
 		opposite.Terms[i].Times = -opposite.Terms[i].Times
 	}
 	return opposite, a.Plus > math.MinInt64/2
+}
+
+// Texts are the texts that the formula names, sorted; of them alone does it tell
+// texts apart, unless it compares names with each other or with a table's rows.
+func (f *Formula) Texts() []string {
+	var texts []string
+	f.root.texts(&texts)
+	slices.Sort(texts)
+	return slices.Compact(texts)
+}
+
+func (n *node) texts(list *[]string) {
+	if n.literal.kind == Text {
+		*list = append(*list, n.literal.text)
+	}
+	for i, a := range n.args {
+		if n.table != nil && i == 0 {
+			continue // the table's name
+		}
+		a.texts(list)
+	}
+	if n.table == nil || n.kind != Text {
+		return
+	}
+	for _, row := range n.table.rows {
+		*list = append(*list, row.Gives.text)
+	}
 }

@@ -204,6 +204,10 @@ func (n *node) productOver(a, b Known) Known {
 		return n.scaledOver(a, b.exact.mul(scale))
 	}
 	k := Known{kind: n.kind, bounded: a.bounded && b.bounded}
+	if both, is := a.line.product(b.line); is {
+		k.line = both.times(scale)
+		return k.lined()
+	}
 	if k.bounded {
 		k.low, k.high = corners(a, b, func(x, y exact) exact { return x.mul(y).mul(scale) })
 	}

@@ -1,6 +1,7 @@
 package formula
 
 import (
+	"math/big"
 	"slices"
 	"testing"
 
@@ -147,11 +148,16 @@ func point(t *rapid.T, known []Known, lows, highs []int64) (env []Value, slots [
 func hold(all []Clause, slots []int64) bool {
 	return !slices.ContainsFunc(all, func(c Clause) bool {
 		return !slices.ContainsFunc(c, func(a Atom) bool {
-			sum := a.Plus
+			sum := big.NewInt(a.Plus)
 			for _, t := range a.Terms {
-				sum += t.Times * slots[t.Slot]
+				if t.With == NoSlot {
+					sum.Add(sum, new(big.Int).Mul(big.NewInt(t.Times), big.NewInt(slots[t.Slot])))
+					continue
+				}
+				both := new(big.Int).Mul(big.NewInt(slots[t.Slot]), big.NewInt(slots[t.With]))
+				sum.Add(sum, both.Mul(both, big.NewInt(t.Times)))
 			}
-			return sum <= 0
+			return sum.Sign() <= 0
 		})
 	})
 }

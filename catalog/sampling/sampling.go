@@ -56,20 +56,28 @@ func Config(cat *catalog.Catalog, roll Dice) *catalog.Config {
 
 // ConfigOf draws a configuration of a product.
 func ConfigOf(cat *catalog.Catalog, product *catalog.Product, roll Dice) *catalog.Config {
-	list := Picks(product, roll)
-	config, findings := cat.Check(product.Code, list, cat.Workshop.Effective)
-	if config != nil {
-		return config
-	}
-	// What is not asked after all is left out.
-	asked := list[:0]
-	for _, pick := range list {
-		if !notAsked(findings, pick.Attribute) {
-			asked = append(asked, pick)
-		}
-	}
-	config, _ = cat.Check(product.Code, asked, cat.Workshop.Effective)
+	config, _ := cat.Check(product.Code, Asked(cat, product, roll), cat.Workshop.Effective)
 	return config
+}
+
+// Asked draws picks as Picks does, without what the catalog does not ask for
+// beside the others.
+func Asked(cat *catalog.Catalog, product *catalog.Product, roll Dice) []catalog.Pick {
+	list := Picks(product, roll)
+	for range list {
+		_, findings := cat.Check(product.Code, list, cat.Workshop.Effective)
+		asked := make([]catalog.Pick, 0, len(list))
+		for _, pick := range list {
+			if !notAsked(findings, pick.Attribute) {
+				asked = append(asked, pick)
+			}
+		}
+		if len(asked) == len(list) {
+			break
+		}
+		list = asked
+	}
+	return list
 }
 
 // notAsked reports that the catalog does not ask for an attribute.

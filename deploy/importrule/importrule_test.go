@@ -27,7 +27,7 @@ catalog/calendar:         catalog/unit
 catalog/source:
 catalog/choices:
 catalog/choices/published: catalog/choices
-catalog:                  catalog/formula catalog/calendar catalog/source
+catalog:                  catalog/formula catalog/calendar catalog/source catalog/choices
 catalog/difference:       catalog
 catalog/demonstration:    catalog
 catalog/reference:        catalog
