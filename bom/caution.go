@@ -22,11 +22,10 @@ const defers = " Follow local codes and licensed practice."
 
 func (r *reckoning) cautions() {
 	if r.hot && r.cat.Choice("hot_work_caution") == "yes" {
-		r.caution("hot-work", firstPath(r.bill.Steel, func(row *SteelRow) string { return row.Path }),
-			"Hot work: clear combustibles within "+r.hotWorkClearance()+" and keep a fire watch"+r.fireWatch()+".")
+		r.caution("hot-work", firstPath(r.bill.Steel, func(row *SteelRow) string { return row.Path }), r.hotWork())
 	}
 	if len(r.bill.Wood) > 0 {
-		r.caution("wood-dust", r.bill.Wood[0].Path, "Wood dust "+r.dustLimits()+"burns and can explode: collect it at the machine.")
+		r.caution("wood-dust", r.bill.Wood[0].Path, r.woodDust())
 	}
 	for i := range r.bill.Glass {
 		r.caution("sharp-glass", r.bill.Glass[i].Path, "Glass edges cut: gloves and eye protection, carry upright, never trim a tempered pane.")
@@ -44,31 +43,13 @@ func (r *reckoning) cautions() {
 	}
 }
 
-// hazards are what a finish step brings with it, as the catalog says of its
+// finishCautions are what a step brings with it, as the catalog says of its
 // coating and its work.
-type hazards struct {
-	flammable, isocyanate, powder bool
-	dust                          string
-}
-
-func hazardsOf(step *catalog.FinishStep) hazards { return hazards{dust: step.Dust} }
-
-func (h *hazards) of(c *catalog.Coating) {
-	h.flammable, h.isocyanate, h.powder = c.Flammable, c.Isocyanate, c.Dust
-}
-
 func (r *reckoning) finishCautions(row *FinishRow) {
-	h := row.hazards
-	if h.flammable {
-		r.caution("flammable-finish", row.Path, "Flammable finish: no ignition source, ventilate, wear the breathing protection of the data sheet.")
+	if c := row.coating; c != nil {
+		r.coatCautions(row, c)
 	}
-	if h.isocyanate {
-		r.caution("isocyanate-finish", row.Path, "Isocyanates harm the lungs, and filters do not hold them safely back: breathe supplied air, cover the skin, keep others out until the coat has flashed off."+sheet(row))
-	}
-	if h.powder {
-		r.caution("powder-dust", row.Path, "Coating powder in the air can explode: run the booth's exhaust, ground the work, sweep with nothing that sparks."+sheet(row))
-	}
-	switch h.dust {
+	switch row.step.Dust {
 	case "blasting":
 		r.caution("blasting-dust", row.Path, "Blasting throws abrasive and raises dust of rust and scale: close the room, use an abrasive without free silica, wear the air-fed hood.")
 	case "sanding":
@@ -76,6 +57,18 @@ func (r *reckoning) finishCautions(row *FinishRow) {
 	}
 	if row.Cure != nil {
 		r.caution("hot-cure", row.Path, "Work comes out of the oven at "+row.Cure.At+": gloves, no hands before it is cool; purge the oven before lighting it.")
+	}
+}
+
+func (r *reckoning) coatCautions(row *FinishRow, c *catalog.Coating) {
+	if c.Flammable {
+		r.caution("flammable-finish", row.Path, "Flammable finish: no ignition source, ventilate, wear the breathing protection of the data sheet.")
+	}
+	if c.Isocyanate {
+		r.caution("isocyanate-finish", row.Path, "Isocyanates harm the lungs, and filters do not hold them safely back: breathe supplied air, cover the skin, keep others out until the coat has flashed off."+sheet(row))
+	}
+	if c.Dust {
+		r.caution("powder-dust", row.Path, "Coating powder in the air can explode: run the booth's exhaust, ground the work, sweep with nothing that sparks."+sheet(row))
 	}
 }
 
@@ -87,53 +80,58 @@ func sheet(row *FinishRow) string {
 	return " Safety data sheet " + row.SafetySheet + "."
 }
 
-// hotWorkClearance is the catalog's, or the 35 ft of 29 CFR 1910.252(a)(2)(vii),
-// 10.668 m; in whole feet or metres, not less.
-func (r *reckoning) hotWorkClearance() string {
+// hotWork clears the catalog's distance, or the 35 ft of 29 CFR
+// 1910.252(a)(2)(vii), 10.668 m; in whole feet or metres, not less.
+func (r *reckoning) hotWork() string {
+	b := append(make([]byte, 0, 160), "Hot work: clear combustibles within "...)
 	clearance, given := r.cat.MaybeLength("hot_work_clearance")
 	if !given {
 		clearance = 35 * unit.Foot
 	}
 	if r.units == Metric {
-		return strconv.FormatInt(int64((clearance+unit.Metre-1)/unit.Metre), 10) + " m"
+		b = append(strconv.AppendInt(b, int64((clearance+unit.Metre-1)/unit.Metre), 10), " m"...)
+	} else {
+		b = append(strconv.AppendInt(b, int64((clearance+unit.Foot-1)/unit.Foot), 10), " ft"...)
 	}
-	return strconv.FormatInt(int64((clearance+unit.Foot-1)/unit.Foot), 10) + " ft"
+	b = append(b, " and keep a fire watch"...)
+	if after, given := r.cat.MaybeRatio("fire_watch_minutes"); given {
+		b = append(b, " until at least "...)
+		b, _ = after.AppendText(b) // it has no error
+		b = append(b, " min after it"...)
+	}
+	return string(append(b, '.'))
 }
 
-// fireWatch tells how long the watch stays, where the catalog says it.
-func (r *reckoning) fireWatch() string {
-	after, given := r.cat.MaybeRatio("fire_watch_minutes")
-	if !given {
-		return ""
-	}
-	return " until at least " + after.String() + " min after it"
-}
-
-// dustLimits tells which wood dust, where the catalog says it. Its size is
-// written to a ten-thousandth of an inch, or exactly in millimetres.
-func (r *reckoning) dustLimits() string {
+// woodDust tells of which dust, where the catalog says it. Its size is written
+// to a ten-thousandth of an inch, or exactly in millimetres.
+func (r *reckoning) woodDust() string {
+	b := append(make([]byte, 0, 160), "Wood dust "...)
 	size, sized := r.cat.MaybeLength("wood_dust_size")
 	moisture, dry := r.cat.MaybeRatio("wood_dust_moisture")
-	if !sized || !dry {
-		return ""
+	if sized && dry {
+		b = append(b, "up to "...)
+		if r.units == Metric {
+			b = append(size.AppendMillimetres(b), " mm"...)
+		} else {
+			b = append(unit.AppendDecimal(b, int64(size), int64(unit.Inch), 4), " in"...)
+		}
+		b = append(percent(append(b, ", of less than "...), moisture), " moisture, "...)
 	}
-	written := size.Millimetres() + " mm"
-	if r.units != Metric {
-		written = string(unit.AppendDecimal(nil, int64(size), int64(unit.Inch), 4)) + " in"
-	}
-	return "up to " + written + ", of less than " + percent(moisture) + " moisture, "
+	return string(append(b, "burns and can explode: collect it at the machine."...))
 }
 
-// percent writes a share in percent.
-func percent(share unit.Ratio) string {
+// percent writes a share in percent, to two decimals where it has any.
+func percent(b []byte, share unit.Ratio) []byte {
+	decimals := 2
+	if 100%share.Den() == 0 {
+		decimals = 0
+	}
 	hundred, err := share.Mul(unit.RatioOf(100))
 	if err != nil {
-		return share.String()
+		b, _ = share.AppendText(b) // it has no error
+		return b
 	}
-	if text, finite := hundred.Decimal(); finite {
-		return text + " %"
-	}
-	return hundred.String() + " %"
+	return append(unit.AppendDecimal(b, hundred.Num(), hundred.Den(), decimals), " %"...)
 }
 
 func (r *reckoning) caution(code, path, says string) {

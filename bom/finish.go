@@ -3,6 +3,7 @@ package bom
 import (
 	"slices"
 	"strconv"
+	"strings"
 
 	"billwright/catalog"
 	"billwright/catalog/unit"
@@ -53,7 +54,8 @@ type FinishRow struct {
 	// was begun; of the last step, when the work may be handled.
 	Ready *Hours `json:"ready,omitempty"`
 
-	hazards hazards
+	step    *catalog.FinishStep
+	coating *catalog.Coating
 }
 
 // MixRow is one component of a liquid that is mixed.
@@ -76,13 +78,14 @@ func (r *reckoning) finish(p *catalog.Part, finish *catalog.Finish, each int, un
 	var x exact
 	path, pieces := p.Path, r.all(each)
 	area := unit.Area(x.times(int64(unitArea), r.line.Quantity))
+	paths := pathsOf(path+"/finish/", len(finish.Steps))
 	first := len(r.bill.Finish)
 	r.bill.Finish = slices.Grow(r.bill.Finish, len(finish.Steps))
 	for i := range finish.Steps {
 		step := &finish.Steps[i]
 		row := FinishRow{
-			Path: path + "/finish/" + strconv.Itoa(i+1), Step: i + 1, Finish: finish.Name, Work: step.Work, Station: step.Station, Hand: step.Hand,
-			Pieces: pieces, Area: Surface(area), Minutes: stepMinutes(step, pieces, area, &x), hazards: hazardsOf(step),
+			Path: paths.next(), Step: i + 1, Finish: finish.Name, Work: step.Work, Station: step.Station, Hand: step.Hand,
+			Pieces: pieces, Area: Surface(area), Minutes: stepMinutes(step, pieces, area, &x), step: step,
 		}
 		if step.Coats > 1 {
 			row.Coats = step.Coats
@@ -119,22 +122,53 @@ func stepMinutes(step *catalog.FinishStep, pieces int, area unit.Area, x *exact)
 	return work
 }
 
+// numbered are paths that end in their number; all are cut from one text, since
+// a bill has many of them.
+type numbered struct {
+	all    string
+	before int // characters before a number
+	last   int
+}
+
+// pathsOf numbers a path from 1 to n.
+func pathsOf(path string, n int) numbered {
+	var b strings.Builder
+	b.Grow(n * (len(path) + len("10")))
+	var number [20]byte
+	for i := range n {
+		b.WriteString(path)
+		b.Write(strconv.AppendInt(number[:0], int64(i+1), 10))
+	}
+	return numbered{all: b.String(), before: len(path)}
+}
+
+func (p *numbered) next() string {
+	p.last++
+	end := p.before + 1
+	for n := p.last; n >= 10; n /= 10 {
+		end++
+	}
+	path := p.all[:end]
+	p.all = p.all[end:]
+	return path
+}
+
 // noteMinutes tells how a step's work came about.
 func (r *reckoning) noteMinutes(row *FinishRow, step *catalog.FinishStep) {
 	if !r.trace || row.Minutes == 0 {
 		return
 	}
-	text := strconv.Itoa(row.Pieces) + " · " + step.Minutes.String() + " min"
+	format, args := "%d coats · %d pieces · %s min = %s", []any{max(row.Coats, 1), row.Pieces, step.Minutes, row.Minutes}
 	switch {
 	case step.PerArea.Sign() > 0:
-		text += " + " + row.Area.In(r.units) + " · " + step.PerArea.String() + " min/ft2"
+		format, args = "%d coats · (%d pieces · %s min + %s · %s min/ft2) = %s", []any{args[0], args[1], args[2], row.Area, step.PerArea, row.Minutes}
 	case step.PerMetre.Sign() > 0:
-		text += " + " + row.Area.In(r.units) + " · " + step.PerMetre.String() + " min/m2"
+		format, args = "%d coats · (%d pieces · %s min + %s · %s min/m2) = %s", []any{args[0], args[1], args[2], row.Area, step.PerMetre, row.Minutes}
 	}
-	if row.Coats > 1 {
-		text = strconv.Itoa(row.Coats) + " coats · (" + text + ")"
+	if row.Coats == 0 {
+		format, args = strings.TrimPrefix(format, "%d coats · "), args[1:]
 	}
-	r.note(row.Path, "minutes", "%s = %s", text, row.Minutes)
+	r.note(row.Path, "minutes", format, args...)
 }
 
 // minutesByArea is in tenths of a minute, from minutes for each of an area.
@@ -155,7 +189,7 @@ func (r *reckoning) coat(row *FinishRow, step *catalog.FinishStep, area unit.Are
 		return
 	}
 	row.Coating, row.SafetySheet = coating.Name, coating.Sheet
-	row.hazards.of(coating)
+	row.coating = coating
 	coated := unit.Area(x.times(int64(area), step.Layers()))
 	if coating.Kind == "powder" {
 		mass, err := powderFor(coating, coated)

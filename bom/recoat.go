@@ -182,7 +182,8 @@ func (c *chain) span(i int, x *exact) Hours {
 // routed reckons when each step of a timed finish is done, and where the work
 // goes. A finish that tells neither, outside a batch, has no route.
 func (r *reckoning) routed(c *chain, batch string) {
-	route := RouteRow{Path: c.path + "/finish", Finish: c.finish.Name, Pieces: c.pieces, Then: c.finish.Then, Batch: batch}
+	r.chains++
+	route := RouteRow{Finish: c.finish.Name, Pieces: c.pieces, Then: c.finish.Then, Batch: batch}
 	for i := range c.rows {
 		row := &c.rows[i]
 		route.Hand = route.Hand || row.Hand
@@ -190,17 +191,18 @@ func (r *reckoning) routed(c *chain, batch string) {
 			route.Stations = append(route.Stations, row.Station)
 		}
 	}
+	if len(route.Stations) == 0 && route.Then == "" && !c.finish.Timed && batch == "" {
+		return
+	}
+	route.Path = c.path + "/finish"
 	if c.finish.Timed {
-		route.Ready = r.ready(c)
+		route.Ready = r.ready(c, route.Path)
 	}
-	if len(route.Stations) > 0 || route.Then != "" || route.Ready != nil || batch != "" {
-		r.bill.Routes = append(r.bill.Routes, route)
-	}
-	r.chains++
+	r.bill.Routes = append(r.bill.Routes, route)
 }
 
 // ready fills in when each step is done and gives the last.
-func (r *reckoning) ready(c *chain) *Hours {
+func (r *reckoning) ready(c *chain, route string) *Hours {
 	var x exact
 	var sum Hours
 	for i := range c.rows {
@@ -214,7 +216,7 @@ func (r *reckoning) ready(c *chain) *Hours {
 	}
 	r.settled(c.path, &x)
 	if r.trace {
-		r.note(c.path+"/finish", "ready", "the last of %d steps = %s", len(c.rows), sum)
+		r.note(route, "ready", "the last of %d steps = %s", len(c.rows), sum)
 	}
 	return &sum
 }

@@ -56,6 +56,11 @@ var brokenFinishes = []struct {
 		`materials.yaml:25:97: metal_finishes › black › steps › 2 › dust: expected one of blasting, sanding, found "soot"`,
 		`materials.yaml:25:126: metal_finishes › black › steps › 2 › cure › at: "400 K" is not a temperature: write a number, a space and its scale, such as 1200 C or 2192 F`,
 	}},
+	{black, `{do: powder, coating: powder, minutes: 100001, wait_hours: 100000, recoat: {from: 1, to: 999999}}, {do: bake, cure: {minutes: -5, at: 400 F}}`, []string{
+		`materials.yaml:25:32: metal_finishes › black › steps › 1 › minutes: 100001 is beyond anything that is worked or waited for; write up to 100000`,
+		`materials.yaml:25:107: metal_finishes › black › steps › 1 › recoat › to: 999999 is beyond anything that is worked or waited for; write up to 100000`,
+		`materials.yaml:25:131: metal_finishes › black › steps › 2 › cure › minutes: -5 is less than zero`,
+	}},
 	{`      pad: {name: Pad, cushion`, `      pad: {name: Pad, match: "'set'", cushion`, []string{
 		`products.yaml:41:12: products › kell-bench › parts › pad › match: the part is not finished; write it on a wood part, or on the group that has a metal_finish`,
 	}},

@@ -88,8 +88,9 @@ func (s spot) times(step *FinishStep, last bool) {
 const hottest = 600
 
 func (s spot) cure(c *Cure) {
-	if c.Minutes.Sign() <= 0 {
-		s.in("minutes").fault(fmt.Sprintf("%s is not more than zero", c.Minutes), "")
+	s.in("minutes").time(c.Minutes)
+	if c.Minutes.Sign() == 0 {
+		s.in("minutes").fault("0 is not more than zero", "")
 	}
 	if c.At.Celsius() <= 0 || c.At.Celsius() > hottest {
 		s.in("at").fault("no finish is cured at that temperature", fmt.Sprintf("write more than 0 C and up to %d C, such as 400 F", hottest))
@@ -121,6 +122,9 @@ func (s spot) coats(step *FinishStep) {
 
 func (s spot) recoat(r *Recoat) {
 	s.in("from").time(r.From)
+	if r.To != nil {
+		s.in("to").time(*r.To)
+	}
 	switch {
 	case r.To != nil && r.To.Cmp(r.From) <= 0:
 		s.in("to").fault(fmt.Sprintf("the window closes %s h after the coat and opens %s h after it", r.To, r.From), "write more hours than under from, or leave it out where the window does not close")
@@ -139,9 +143,16 @@ func (s spot) kindOf(code string, kinds []string) {
 	s.fault(fmt.Sprintf("%s is a %s, and wood is finished with a %s", code, coating.Kind, listed(kinds)), "")
 }
 
+// longest bounds entries of time, in minutes or hours, so that sums of them over
+// all pieces of an order stay far from overflow.
+const longest = 100_000
+
 func (s spot) time(t unit.Ratio) {
-	if t.Sign() < 0 {
+	switch {
+	case t.Sign() < 0:
 		s.fault(fmt.Sprintf("%s is less than zero", t), "")
+	case t.Cmp(unit.RatioOf(longest)) > 0:
+		s.fault(fmt.Sprintf("%s is beyond anything that is worked or waited for", t), fmt.Sprintf("write up to %d", longest))
 	}
 }
 
