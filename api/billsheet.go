@@ -13,7 +13,7 @@ import (
 // in inch units below; a metric bill's are put in their place.
 
 var partSheets = map[string]func(*bom.Bill) sheet{
-	"steel": steelSheet, "wood": woodSheet, "glass": glassSheet, "finish": finishSheet, "routes": routeSheet, "cushions": cushionSheet,
+	"steel": steelSheet, "welds": weldSheet, "welded": weldedSheet, "wood": woodSheet, "glass": glassSheet, "finish": finishSheet, "routes": routeSheet, "cushions": cushionSheet,
 	"cloth": clothSheet, "hardware": hardwareSheet, "cartons": cartonSheet, "cautions": cautionSheet,
 }
 
@@ -126,16 +126,25 @@ func degrees(angle float64) string { return strconv.FormatFloat(angle, 'f', -1, 
 
 func steelSheet(bill *bom.Bill) sheet {
 	return partSheet(bill, []string{"name", "section", "material", "shape", "each", "pieces", "finished length (in)", "cut length (in)",
-		"short point (in)", "trim (in)", "ends", "bends", "form", "forging", "work", "weight (lb)", "coated area (ft2)"},
+		"short point (in)", "trim (in)", "ends", "bends", "form", "forging", "work", "weight (lb)", "coated area (ft2)", "bar to order (in)", "working days to order it"},
 		func(l *bom.LineBill) []bom.SteelRow { return l.Steel },
 		func(r *bom.SteelRow, n numbers) []string {
 			bends := make([]string, len(r.Bends))
 			for i := range r.Bends {
 				bends[i] = bend(&r.Bends[i], n)
 			}
+			bar, lead := toOrder(r.Bar, n)
 			return []string{r.Path, r.Name, r.Section, r.Material, r.Shape, count(r.Each), count(r.Pieces), n.length(r.Finished), n.length(r.Cut),
-				n.maybe(r.ShortPoint), n.maybe(r.Trim), r.Ends, strings.Join(bends, "; "), r.Form, forging(r.Forging, n), operations(r.Work), r.Weight.Number(n.units), r.Coated.Number(n.units)}
+				n.maybe(r.ShortPoint), n.maybe(r.Trim), r.Ends, strings.Join(bends, "; "), r.Form, forging(r.Forging, n), operations(r.Work), r.Weight.Number(n.units), r.Coated.Number(n.units), bar, lead}
 		})
+}
+
+// toOrder is the bar that a piece waits for, and its lead; mostly there is none.
+func toOrder(b *bom.BarToOrder, n numbers) (length, lead string) {
+	if b == nil {
+		return "", ""
+	}
+	return n.length(b.Length), count(b.LeadDays)
 }
 
 func woodSheet(bill *bom.Bill) sheet {

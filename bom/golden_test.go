@@ -71,6 +71,7 @@ type asked struct {
 	Product       string            `json:"product"`
 	Quantity      int               `json:"quantity"`
 	Configuration map[string]string `json:"configuration"`
+	Ways          map[string]string `json:"ways"`
 }
 
 func (a *asked) picks() []catalog.Pick {
@@ -96,7 +97,7 @@ func readOrder(t *testing.T, text []byte) (draft *order.Draft, shop string, cloc
 			shop, clock, draft.Dealer, draft.Requested = a.Catalog, a.Clock, a.Dealer, a.Requested
 			continue
 		}
-		draft.Lines = append(draft.Lines, order.DraftLine{Product: a.Product, Quantity: fmt.Sprint(a.Quantity), Picks: a.picks()})
+		draft.Lines = append(draft.Lines, order.DraftLine{Product: a.Product, Quantity: fmt.Sprint(a.Quantity), Picks: a.picks(), Ways: a.Ways})
 	}
 	return draft, shop, clock
 }

@@ -78,7 +78,18 @@ func (r *productReading) below(s spot, group *Part, path string) bool {
 		}
 	}
 	slices.Sort(inside)
-	return s.known("part below "+group.Path+",", path, inside)
+	if len(inside) == 0 {
+		return false // that it is no group is told
+	}
+	if !slices.Contains(inside, path) {
+		s.fault(fmt.Sprintf("%q is no part below %s", path, group.Path), meant(path, inside))
+		return false
+	}
+	if part := r.parts[path]; part.Wood != nil || part.Glass != nil || part.Cushion != nil {
+		s.fault(path+" is not welded", "name a piece of steel, hardware, or a group of them")
+		return false
+	}
+	return true
 }
 
 // weld checks how something is welded, and gives its kind.
@@ -92,9 +103,12 @@ func (r *productReading) weld(s spot, w *Weld) string {
 		s.measuresOf(w)
 		s.groove(w)
 	}
-	for _, size := range []*unit.Length{w.Leg, w.Throat, w.Depth, w.Hole} {
-		if size != nil {
-			s.above(*size)
+	for _, size := range []struct {
+		name  string
+		value *unit.Length
+	}{{"leg", w.Leg}, {"throat", w.Throat}, {"depth", w.Depth}, {"hole", w.Hole}} {
+		if size.value != nil {
+			s.in(size.name).above(*size.value)
 		}
 	}
 	if w.Reinforcement.Sign() < 0 || w.Reinforcement.Cmp(unit.RatioOf(1)) > 0 {

@@ -109,6 +109,12 @@ func reckon(cat *catalog.Catalog, g *catalog.GoldenOrder) ([]figure, []catalog.F
 	for attribute, text := range g.Configuration.All() {
 		line.Picks = append(line.Picks, catalog.Pick{Attribute: attribute.Value, Text: text.Value})
 	}
+	for path, way := range g.Ways.All() {
+		if line.Ways == nil {
+			line.Ways = map[string]string{}
+		}
+		line.Ways[path.Value] = way.Value
+	}
 	draft := &order.Draft{Dealer: g.Dealer.Value, PO: "golden", Lines: []order.DraftLine{line}}
 	at, err := noon(cat, g.Day)
 	if err != nil { // Read made sure of the zone

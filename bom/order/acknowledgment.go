@@ -43,7 +43,10 @@ type AcknowledgmentLine struct {
 	Name     string                 `json:"name"`
 	Quantity int                    `json:"quantity"`
 	Choices  []AcknowledgmentChoice `json:"choices"`
-	Price    *DocumentPrice         `json:"price"`
+	// Ways are the ways chosen for pieces longer than the bars on the rack, by
+	// the path of the part.
+	Ways  map[string]string `json:"ways,omitempty"`
+	Price *DocumentPrice    `json:"price"`
 }
 
 // AcknowledgmentChoice is one choice in words.
@@ -66,7 +69,7 @@ func (d *Document) Acknowledgment(superseded bool) Acknowledgment {
 	}
 	for i := range d.Lines {
 		l := &d.Lines[i]
-		line := AcknowledgmentLine{Line: l.Line, State: l.State, Product: l.Product, Name: l.Name, Quantity: l.Quantity, Price: l.Price, Choices: make([]AcknowledgmentChoice, len(l.Configuration))}
+		line := AcknowledgmentLine{Line: l.Line, State: l.State, Product: l.Product, Name: l.Name, Quantity: l.Quantity, Ways: l.Ways, Price: l.Price, Choices: make([]AcknowledgmentChoice, len(l.Configuration))}
 		for k := range l.Configuration {
 			c := &l.Configuration[k]
 			line.Choices[k] = AcknowledgmentChoice{Name: c.Name, Value: c.ValueName, Defaulted: c.Defaulted, Open: c.Open}

@@ -110,6 +110,32 @@ func TestAddWorkingDays(t *testing.T) {
 	}
 }
 
+// The board mill is closed for the week from Monday 2026-11-30.
+func TestArrival(t *testing.T) {
+	c := plan(t, workshop(t))
+	for _, r := range []struct {
+		from   string
+		n      int
+		vendor string
+		want   string
+	}{
+		{"2026-11-25", 0, "", "2026-11-25"},
+		{"2026-11-25", 2, "", "2026-11-30"},
+		{"2026-11-25", 2, "nobody", "2026-11-30"},
+		{"2026-11-25", 1, "board-mill", "2026-11-27"},
+		{"2026-11-25", 2, "board-mill", "2026-12-07"},
+		{"2026-12-04", 1, "board-mill", "2026-12-07"},
+	} {
+		got, err := c.Arrival(date(t, r.from), r.n, r.vendor)
+		if err != nil || got.String() != r.want {
+			t.Errorf("%d days of %q from %s come on %v, %v; want %s", r.n, r.vendor, r.from, got, err, r.want)
+		}
+	}
+	if _, err := c.Arrival(date(t, "2026-11-25"), 4000, ""); !errors.Is(err, calendar.ErrHorizon) {
+		t.Errorf("4000 days: %v", err)
+	}
+}
+
 func TestHorizon(t *testing.T) {
 	c := plan(t, workshop(t))
 	ship := date(t, "2026-11-25")

@@ -71,7 +71,7 @@ func (t *textWriter) line(l *order.DocumentLine) {
 		}
 		rows[i] = []string{"  " + s.Name, s.ValueName, how}
 	}
-	t.table(rows)
+	t.table(append(rows, ways(l)...))
 }
 
 func (t *textWriter) bill(b *bom.LineBill) {
@@ -80,6 +80,7 @@ func (t *textWriter) bill(b *bom.LineBill) {
 		r := &b.Steel[i]
 		return []string{fmt.Sprint(r.Pieces), in.Length(r.Cut), in.Length(r.Finished), r.Material, r.Ends, r.Name + steelExtra(r, in)}
 	})
+	t.welds(b)
 	t.section("Wood top blanks", "pieces\tblank\tfrom\tstrips\tfinished\tlumber net\tgross\tedge", len(b.Wood), func(i int) []string {
 		return woodCells(&b.Wood[i], in)
 	})
@@ -204,6 +205,9 @@ func steelExtra(r *bom.SteelRow, in bom.Units) string {
 	}
 	if r.Trim != nil {
 		parts = append(parts, "trim "+in.Tape(*r.Trim)+" off the ends once rolled")
+	}
+	if b := r.Bar; b != nil {
+		parts = append(parts, fmt.Sprintf("from a bar of %s to order, %d working days", in.Length(b.Length), b.LeadDays))
 	}
 	if r.Form != "" {
 		parts = append(parts, r.Form)

@@ -106,6 +106,7 @@ func TestRowsBelowAnOrder(t *testing.T) {
 	s := openShop(t)
 	n := newOrder(orrin, "")
 	n.POGuard = ""
+	n.Order.Lines[1].Ways = map[string]string{"base/rail": "splice", "b": `"x" \ '`}
 	n.Order.Lines[1].Net, n.Order.Net, n.Order.Requested = nil, nil, nil
 	if err := s.insert(n); err != nil {
 		t.Fatal(err)
@@ -114,6 +115,8 @@ func TestRowsBelowAnOrder(t *testing.T) {
 		`select net_cents is null and requested is null and po_guard is null from dealer_order`:                                                                          true,
 		`select net_cents is null and quantity = 1 from order_line where line = 2 and product = 'sallow-bench'`:                                                          true,
 		`select configuration = '{"length": "72 in", "species": "white-oak", "metal_finish": "soot", "note": "\"5 %\" \\ it''s"}'::jsonb from order_line where line = 3`: true,
+		`select ways = '{"base/rail": "splice", "b": "\"x\" \\ ''"}'::jsonb from order_line where line = 2`:                                                              true,
+		`select bool_and(ways = '{}'::jsonb) from order_line where line <> 2`:                                                                                            true,
 		`select array_agg(seq || reason order by seq)::text like '%12.50 yd%21.25 yd%' from order_hold where line = 1 and placed_by = 'key 1'`:                           true,
 		`select actor = 'key 1' and role = 'dealer' and subject = (select number from dealer_order) and after ->> 'po' = 'x' and before is null from audit`:              true,
 		`select count(*) = 6 from requirement where length_nm is null and measure = 'volume' and week = '2026-12-28' and need_by = '2027-01-03'`:                         true,
