@@ -2,6 +2,7 @@
 //
 //	go run ./cmd/measure orders [--detail FILE]
 //	go run ./cmd/measure catalog [--detail FILE]
+//	go run ./cmd/measure rules [--detail FILE] DIR
 //	go run ./cmd/measure explode [--detail FILE]
 //	go run ./cmd/measure cutting [--detail FILE] DIR
 //
@@ -27,6 +28,7 @@ import (
 var measures = map[string]func(ctx context.Context, r *report, args []string) error{
 	"orders":  measureOrders,
 	"catalog": measureCatalog,
+	"rules":   measureRules,
 	"explode": measureExplode,
 	"cutting": measureCutting,
 }
