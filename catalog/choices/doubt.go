@@ -19,9 +19,9 @@ func newDoubts(c *Compiled) *doubts {
 	n := len(c.base.rules)
 	p := *c.whole
 	p.cons = slices.Clip(p.cons)
-	p.occurs = make([][]occurrence, len(c.whole.occurs))
-	for f, list := range c.whole.occurs {
-		p.occurs[f] = slices.Clip(list)
+	p.occurs, p.wider = make([][]occurrence, len(c.whole.occurs)), make([][]int32, len(c.whole.wider))
+	for f := range p.occurs {
+		p.occurs[f], p.wider[f] = slices.Clip(c.whole.occurs[f]), slices.Clip(c.whole.wider[f])
 	}
 	p.byRule = make([][]int32, 2*n)
 	copy(p.byRule, c.whole.byRule)

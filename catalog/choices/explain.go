@@ -50,10 +50,8 @@ func (a *Asker) WhyNot(picks Picks, f, value int32, effort []int64) (Conflict, e
 	case can:
 		return Conflict{}, ErrPossible
 	}
-	out := Conflict{Picks: q.minimalPicks(soft)}
+	out := q.conflict(soft)
 	slices.Sort(out.Picks)
-	out.Rules = q.minimalRules(out.Picks)
-	out.Whole = q.whole
 	return out, nil
 }
 
@@ -104,7 +102,55 @@ func (a *Asker) searchFor(picks Picks) (bool, error) {
 	if !possible || !b.assume(picks) {
 		return false, nil
 	}
-	return b.search(b.work + a.c.options.Search)
+	return b.search(a.c.options.Search)
+}
+
+// longRead is how many rules a reason may have before one that takes the hub's
+// pick for granted is given instead: that no base at all takes an option may take
+// a rule of each base to say, that this base does not takes one.
+const longRead = 24
+
+// shortRefutation is how much work finding the rules of a reason may take before
+// the same.
+const shortRefutation = 1000
+
+// conflict finds picks and rules, beginning with the earliest of the soft picks.
+func (q *question) conflict(soft []int32) Conflict {
+	hub := q.c.base.hub
+	out := Conflict{Picks: q.minimalPicks(soft)}
+	if hub != None && slices.Contains(soft, hub) && !slices.Contains(out.Picks, hub) {
+		if len(out.Picks) == 0 {
+			return q.conflictAtHub(soft) // no value of the hub takes it
+		}
+		q.take(out.Picks)
+		e := q.refuter()
+		e.limit = shortRefutation
+		core, refuted := e.refute(func(b *board) bool { return b.assume(q.picks) }, e.all)
+		q.release(out.Picks)
+		if !refuted || len(core) > longRead {
+			return q.conflictAtHub(soft)
+		}
+	}
+	out.Rules = q.minimalRules(out.Picks)
+	out.Whole = q.whole
+	return out
+}
+
+// conflictAtHub finds picks and rules that contradict beside the hub's pick, and
+// then whether they need it.
+func (q *question) conflictAtHub(soft []int32) Conflict {
+	hub := q.c.base.hub
+	rest := slices.DeleteFunc(slices.Clone(soft), func(f int32) bool { return f == hub })
+	q.take([]int32{hub})
+	out := Conflict{Picks: q.minimalPicks(rest)}
+	out.Rules = q.minimalRules(append(out.Picks, hub))
+	q.release([]int32{hub})
+	e := q.refuter()
+	if _, without := e.refute(func(b *board) bool { return b.assume(q.picks) }, out.Rules); !without {
+		out.Picks = append(out.Picks, hub)
+	}
+	out.Whole = q.whole && !e.bound
+	return out
 }
 
 // minimalPicks finds a smallest set of the soft picks that still contradicts,
@@ -113,7 +159,7 @@ func (q *question) minimalPicks(soft []int32) []int32 {
 	for _, f := range soft {
 		q.picks[f] = None
 	}
-	if can, err := q.can(); err == nil && !can {
+	if can, err := q.can(); err == nil && !can || len(soft) == 0 {
 		return nil
 	}
 	return q.quick(false, soft)

@@ -14,7 +14,7 @@ const (
 	NothingBuildable FindingKind = "nothing can be built"
 	// HubUnbuildable: no complete choice has this value of the hub.
 	HubUnbuildable FindingKind = "cannot be built"
-	// DeadOption: no complete choice has this value.
+	// DeadOption: no complete choice has this value, or any of a run of numbers.
 	DeadOption FindingKind = "dead option"
 	// ForcedOption: every complete choice has this value, of several.
 	ForcedOption FindingKind = "forced option"
@@ -40,6 +40,7 @@ type Finding struct {
 	Kind         FindingKind
 	Hub          int32
 	Field, Value int32
+	To           int32 // the last of a run of dead numbers that begins with Value
 	Rule, Row    int32 // the row from 0
 	Other        int32 // the row that covers this one
 	// Because are the rules that make it so, none of them needlessly; Bounded
@@ -49,7 +50,7 @@ type Finding struct {
 }
 
 func finding(kind FindingKind) Finding {
-	return Finding{Kind: kind, Hub: None, Field: None, Value: None, Rule: None, Row: None, Other: None}
+	return Finding{Kind: kind, Hub: None, Field: None, Value: None, To: None, Rule: None, Row: None, Other: None}
 }
 
 // Lint finds what is wrong with the rules as a whole, each finding with the
@@ -113,7 +114,7 @@ func (l *lint) unbuildable() bool {
 		if d.none {
 			f := finding(HubUnbuildable)
 			f.Hub, f.Field, f.Value = int32(h), l.c.base.hub, int32(h)
-			l.because(f, l.start(l.c.base.hub, int32(h), false))
+			l.because(f, l.start(l.c.base.hub, int32(h), int32(h), false))
 		}
 	}
 	return false
@@ -126,10 +127,14 @@ func (c *Compiled) hubOrNone(h int32) int32 {
 	return h
 }
 
-// start restricts a board to a value of a field, or to all others.
-func (l *lint) start(f, value int32, except bool) func(*board) bool {
+// start restricts a board to values of a field from one to another, or to all
+// others.
+func (l *lint) start(f, from, to int32, except bool) func(*board) bool {
 	return func(b *board) bool {
-		mask := b.one(f, b.kinds.class(b.base, f, value))
+		mask := make([]uint64, b.kinds.wordsOf(f))
+		for v := from; v <= to; v++ {
+			put(mask, b.kinds.class(b.base, f, v))
+		}
 		if except {
 			mask = without(b.domain(f), mask)
 		}
@@ -160,23 +165,27 @@ func (l *lint) optionsOf(f int32, left Values, hub int32) {
 		return
 	}
 	at := func(b *board) bool {
-		return hub == None || l.start(l.c.base.hub, hub, false)(b)
+		return hub == None || l.start(l.c.base.hub, hub, hub, false)(b)
 	}
 	if n == 1 {
 		out := finding(ForcedOption)
 		out.Hub, out.Field, out.Value = hub, f, lowest(l.c.of(left, f))
 		if l.sameClass(f, out.Value) == 1 {
-			l.because(out, func(b *board) bool { return at(b) && l.start(f, out.Value, true)(b) })
+			l.because(out, func(b *board) bool { return at(b) && l.start(f, out.Value, out.Value, true)(b) })
 			return
 		}
 	}
-	for v := range int32(fd.size) {
+	for v := int32(0); v < int32(fd.size); v++ {
 		if l.c.Has(left, f, v) {
 			continue
 		}
 		out := finding(DeadOption)
 		out.Hub, out.Field, out.Value = hub, f, v
-		l.because(out, func(b *board) bool { return at(b) && l.start(f, v, false)(b) })
+		for int(v) >= fd.named() && int(v)+1 < fd.size && !l.c.Has(left, f, v+1) {
+			v++
+		}
+		out.To = v
+		l.because(out, func(b *board) bool { return at(b) && l.start(f, out.Value, out.To, false)(b) })
 	}
 }
 

@@ -13,7 +13,9 @@ func plusCost(a, b int64) int64 {
 
 // costs is what each value of each field costs.
 type costs struct {
-	value []int64 // by field and value, as classing.of
+	value  []int64 // by field and value, as classing.of
+	other  []int64 // by field: what any value but the pick costs at least
+	signed bool    // values may cost less than nothing
 	// in the diagram at hand, by class:
 	class []int64
 	which []int32 // the value that costs the least
@@ -23,7 +25,7 @@ type costs struct {
 
 func newCosts(b *base) *costs {
 	n := len(b.fields)
-	return &costs{value: make([]int64, b.words*64), free: make([]int64, n), even: make([]bool, n)}
+	return &costs{value: make([]int64, b.words*64), other: make([]int64, n), free: make([]int64, n), even: make([]bool, n)}
 }
 
 // load reckons the costs of a diagram's classes. It gives the least that any

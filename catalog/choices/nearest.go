@@ -67,6 +67,7 @@ func (a *Asker) Nearest(wish *Wish) (Order, error) {
 			return Order{}, fmt.Errorf("the weights come to more than %d: make them smaller", mostWeights)
 		}
 		k.wish(a.c.base, int32(f), wish, w)
+		k.other[f] = w << weightShift
 	}
 	order, err := a.minimum(k, wish.Picks)
 	order.Cost >>= weightShift
@@ -106,6 +107,7 @@ func (a *Asker) Cheapest(picks Picks, price func(f, value int32) int64) (Order, 
 	k := newCosts(a.c.base)
 	for f := range a.c.base.fields {
 		fd := &a.c.base.fields[f]
+		k.other[f], k.signed = unreachable, true
 		for v := range int32(fd.size) {
 			p := price(int32(f), v)
 			switch {
@@ -131,7 +133,8 @@ func (a *Asker) minimum(k *costs, picks Picks) (Order, error) {
 			continue
 		}
 		own := a.hubCost(k, h)
-		if plusCost(own, k.load(a, d)) >= best {
+		missing := k.missing(a.c, d, picks)
+		if missing >= unreachable || !k.signed && plusCost(own, missing) >= best || plusCost(own, k.load(a, d)) >= best {
 			continue
 		}
 		if cost := plusCost(own, k.least(a, d)); cost < best {
@@ -161,6 +164,17 @@ func (a *Asker) minimum(k *costs, picks Picks) (Order, error) {
 		}
 	}
 	return order, nil
+}
+
+// missing is what the picks that a diagram has no choice for cost at least.
+func (k *costs) missing(c *Compiled, d *diagram, picks Picks) int64 {
+	sum := int64(0)
+	for f, v := range picks {
+		if v != None && int32(f) != c.base.hub && !has(c.of(d.values, int32(f)), v) {
+			sum = plusCost(sum, k.other[f])
+		}
+	}
+	return sum
 }
 
 // hubsByCost gives the values of the hub, those that cost the least first.

@@ -38,12 +38,13 @@ type problem struct {
 	kinds  *classing
 	cons   []constraint
 	occurs [][]occurrence // by field
+	wider  [][]int32      // tables and relations by field that they read beside literals
 	byRule [][]int32      // constraints
 	words  int            // of a state: domains, then what is alive of each table
 }
 
 func newProblem(c *conditioner) *problem {
-	p := &problem{base: c.base, kinds: c.classes(), occurs: make([][]occurrence, len(c.base.fields)), byRule: make([][]int32, len(c.base.rules))}
+	p := &problem{base: c.base, kinds: c.classes(), occurs: make([][]occurrence, len(c.base.fields)), wider: make([][]int32, len(c.base.fields)), byRule: make([][]int32, len(c.base.rules))}
 	p.words = p.kinds.words
 	m := &masker{problem: p, bySet: map[*set][]uint64{}, relations: map[fingerprint]int32{}}
 	seen := map[fingerprint]bool{}
@@ -72,8 +73,10 @@ func (p *problem) index(i int32) {
 	}
 	for _, f := range x.fields {
 		p.occurs[f] = append(p.occurs[f], occurrence{constraint: i})
+		p.wider[f] = append(p.wider[f], i)
 	}
 	if x.kind == relation {
+		p.wider[x.a], p.wider[x.b] = append(p.wider[x.a], i), append(p.wider[x.b], i)
 		p.occurs[x.a] = append(p.occurs[x.a], occurrence{constraint: i})
 		p.occurs[x.b] = append(p.occurs[x.b], occurrence{constraint: i})
 	}

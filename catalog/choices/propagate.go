@@ -2,10 +2,11 @@ package choices
 
 import "math/bits"
 
-// What took a class out of a domain, besides the constraints' own numbers.
+// What took a class out of a domain, besides the constraints' own numbers. The
+// decision at depth n of a search is byDecision - n.
 const (
-	byDecision = int32(-1)
-	byPick     = int32(-2)
+	byPick     = int32(-1)
+	byDecision = int32(-2)
 )
 
 // board is a state of a problem: the classes that each field may still be in
@@ -14,6 +15,7 @@ type board struct {
 	*problem
 	mem     []uint64
 	trail   []change
+	watches [][]watch // literals that wait for a class to go, by field and class as classing.values
 	queue   []int32
 	queued  []bool
 	off     []bool // rules left out; nil for none
@@ -21,8 +23,20 @@ type board struct {
 	failure int32  // a field that it concerns, or None
 	work    int    // constraints looked at so far
 	scratch []uint64
-	blamed  []bool // rules that failures went by; nil when nobody asks
-	marked  []bool // fields, while a failure is traced
+	blamed  []bool   // rules that failures went by; nil when nobody asks
+	marked  []bool   // fields, while a failure is traced
+	hot     []int32  // constraints that failed lately, the last first
+	saved   []uint64 // the last box found
+	limit   int      // of work in a search
+}
+
+// watch is a literal that may still be true as long as the class that it is kept
+// with is left; when that goes it is kept with another one of its mask, and only
+// when there is none is its constraint looked at. Nothing is done about it when
+// a board is taken back: the class that went last comes back first.
+type watch struct {
+	constraint int32
+	mask       []uint64
 }
 
 type change struct {
@@ -34,6 +48,7 @@ type change struct {
 
 func newBoard(p *problem) *board {
 	b := &board{problem: p, mem: make([]uint64, p.words), queued: make([]bool, len(p.cons))}
+	b.watches = make([][]watch, len(p.kinds.values))
 	widest := 1
 	for f := range p.base.fields {
 		n := p.kinds.count(int32(f))
@@ -43,12 +58,15 @@ func newBoard(p *problem) *board {
 		widest = max(widest, wordsFor(n))
 	}
 	for i := range p.cons {
+		b.watch(int32(i))
 		if x := &p.cons[i]; x.kind == table {
 			fill(b.aliveOf(x), x.count)
 			widest = max(widest, wordsFor(x.count))
 		}
 	}
 	b.scratch = make([]uint64, widest)
+	b.marked = make([]bool, len(p.base.fields))
+	b.saved = make([]uint64, p.kinds.words)
 	return b
 }
 
@@ -80,46 +98,85 @@ func (b *board) undo(mark int) {
 func (b *board) restrict(f int32, mask []uint64, reason int32) bool {
 	off := b.kinds.off[f]
 	d := b.mem[off : int(off)+len(mask)]
-	changed, some := false, uint64(0)
+	from, some := len(b.trail), uint64(0)
 	for i, w := range mask {
 		left := d[i] & w
 		some |= left
 		if left != d[i] {
 			b.trail = append(b.trail, change{off + int32(i), f, reason, d[i]})
 			d[i] = left
-			changed = true
 		}
 	}
 	if some == 0 {
 		b.failed, b.failure = reason, f
 		return false
 	}
-	if changed {
-		b.wake(f, d)
+	if len(b.trail) > from {
+		for _, c := range b.trail[from:] {
+			b.wake(f, int(c.at-off), c.old)
+		}
+		for _, i := range b.wider[f] {
+			b.enqueue(i)
+		}
 	}
 	return true
 }
 
-func (b *board) wake(f int32, d []uint64) {
-	for _, o := range b.occurs[f] {
-		if b.queued[o.constraint] || o.mask != nil && meets(d, o.mask) {
-			continue
+// watch keeps the literals of a constraint with a class each.
+func (b *board) watch(i int32) {
+	for _, l := range b.cons[i].lits {
+		if class := lowest(l.mask); class != None {
+			at := b.kinds.first[l.field] + class
+			b.watches[at] = append(b.watches[at], watch{i, l.mask})
 		}
-		if b.off != nil && b.off[b.cons[o.constraint].rule] {
-			continue
-		}
-		b.queued[o.constraint] = true
-		b.queue = append(b.queue, o.constraint)
 	}
+}
+
+// wake queues what must be looked at once classes of a field have gone: word at
+// of its domain was old.
+func (b *board) wake(f int32, at int, old uint64) {
+	off := b.kinds.off[f]
+	d := b.mem[off : int(off)+b.kinds.wordsOf(f)]
+	first := b.kinds.first[f]
+	for gone := old &^ d[at]; gone != 0; gone &= gone - 1 {
+		class := first + int32(at*64+bits.TrailingZeros64(gone))
+		list := b.watches[class]
+		kept := 0
+		for _, w := range list {
+			if to := shared(d, w.mask); to != None {
+				b.watches[first+to] = append(b.watches[first+to], w)
+				continue
+			}
+			list[kept] = w
+			kept++
+			b.enqueue(w.constraint)
+		}
+		b.watches[class] = list[:kept]
+	}
+}
+
+// shared gives the first bit of both, or None.
+func shared(a, b []uint64) int32 {
+	for i, w := range a {
+		if w &= b[i]; w != 0 {
+			return int32(i*64 + bits.TrailingZeros64(w))
+		}
+	}
+	return None
+}
+
+func (b *board) enqueue(i int32) {
+	if b.queued[i] || b.off != nil && b.off[b.cons[i].rule] {
+		return
+	}
+	b.queued[i] = true
+	b.queue = append(b.queue, i)
 }
 
 // wakeAll makes every constraint be looked at.
 func (b *board) wakeAll() {
 	for i := range b.cons {
-		if !b.queued[i] && (b.off == nil || !b.off[b.cons[i].rule]) {
-			b.queued[i] = true
-			b.queue = append(b.queue, int32(i))
-		}
+		b.enqueue(int32(i))
 	}
 }
 

@@ -15,7 +15,6 @@ func newRefuter(p *problem, rules, limit int) *refuter {
 	b := newBoard(p)
 	b.off = make([]bool, len(p.byRule))
 	b.blamed = make([]bool, len(p.byRule))
-	b.marked = make([]bool, len(p.base.fields))
 	e := &refuter{b: b, limit: limit}
 	for r := range rules {
 		e.all = append(e.all, int32(r))
@@ -27,7 +26,7 @@ func (a *Asker) refuter() *refuter {
 	if a.proofs == nil {
 		a.proofs = newRefuter(a.c.whole, len(a.c.base.rules), a.c.options.Search)
 	}
-	a.proofs.bound = false
+	a.proofs.bound, a.proofs.limit = false, a.c.options.Search
 	return a.proofs
 }
 
@@ -92,30 +91,37 @@ func (e *refuter) minimal(start func(*board) bool, rules []int32) ([]int32, bool
 	return needed, true
 }
 
-// blame follows a failure back through what took the classes out, and notes the
-// rules on the way. It may note more than are needed, never fewer.
-func (b *board) blame() {
-	if b.blamed == nil {
-		return
-	}
+// blame follows a failure back through what took the classes out, and gives the
+// decisions on the way; when somebody asks, it notes the rules too. It may give
+// more than are needed, never fewer.
+func (b *board) blame() levels {
 	clear(b.marked)
+	var decisions levels
 	if b.failure != None {
 		b.marked[b.failure] = true
 	}
-	b.trace(b.failed)
-	for i := len(b.trail) - 1; i >= 0; i-- {
-		if c := &b.trail[i]; c.field != None && b.marked[c.field] {
-			b.trace(c.reason)
+	follow := func(reason int32) {
+		if reason <= byDecision {
+			decisions = decisions.with(int(byDecision - reason))
+		} else if reason != byPick {
+			b.trace(reason)
 		}
 	}
+	follow(b.failed)
+	for i := len(b.trail) - 1; i >= 0; i-- {
+		if c := &b.trail[i]; c.field != None && b.marked[c.field] {
+			follow(c.reason)
+		}
+	}
+	return decisions
 }
 
+// trace notes a constraint that a failure went by.
 func (b *board) trace(reason int32) {
-	if reason < 0 {
-		return
-	}
 	x := &b.cons[reason]
-	b.blamed[x.rule] = true
+	if b.blamed != nil {
+		b.blamed[x.rule] = true
+	}
 	for _, f := range x.fields {
 		b.marked[f] = true
 	}

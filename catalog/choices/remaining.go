@@ -127,7 +127,7 @@ func (a *Asker) remaining(d *diagram, picks Picks, into Values) bool {
 	hub := a.c.base.hub
 	for i := range d.parts {
 		s := &d.parts[i]
-		if !a.touched(s) {
+		if !a.touched(s) || !a.adds(d, s.fields, picks, into) {
 			continue
 		}
 		a.down(d, s)
@@ -148,6 +148,17 @@ func (a *Asker) remaining(d *diagram, picks Picks, into Values) bool {
 		}
 	}
 	return true
+}
+
+// adds tells whether a diagram has any value of fields not picked that is not
+// in a set yet: with others joined before, mostly not.
+func (a *Asker) adds(d *diagram, fields []int32, picks Picks, into Values) bool {
+	for _, f := range fields {
+		if picks[f] == None && !within(a.c.of(d.values, f), a.c.of(into, f)) {
+			return true
+		}
+	}
+	return false
 }
 
 // decided tells whether a field is one of a part that was gone down.

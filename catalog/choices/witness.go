@@ -151,7 +151,7 @@ func (s *sweep) try(f, class int32) (bool, error) {
 	if f != None && (!s.b.restrict(f, s.b.one(f, class), byPick) || !s.b.settle()) {
 		return false, nil
 	}
-	found, err := s.b.search(min(s.b.work+s.c.options.Search, sweepSearches*s.c.options.Search))
+	found, err := s.b.search(min(s.c.options.Search, sweepSearches*s.c.options.Search-s.b.work))
 	if !found {
 		return false, err
 	}

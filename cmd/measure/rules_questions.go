@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"math"
 	"math/rand/v2"
 	"slices"
 	"time"
@@ -29,6 +30,18 @@ func newQuestions(base *choices.Base, c *choices.Compiled) *questions {
 	return &questions{base: base, c: c, a: c.Asker(), left: c.NoValues(), random: rand.New(rand.NewPCG(11, 7))}
 }
 
+// leastOf times a question asked three times over, and takes the least: what a
+// processor shared with others adds is not the question's.
+func leastOf(ask func()) time.Duration {
+	least := time.Duration(math.MaxInt64)
+	for range 3 {
+		begin := time.Now()
+		ask()
+		least = min(least, time.Since(begin))
+	}
+	return least
+}
+
 // mostPicks is how many picks a session makes.
 const mostPicks = 16
 
@@ -40,9 +53,8 @@ func (q *questions) session(seen func(picks choices.Picks) bool) {
 		picks[hub] = int32(q.random.IntN(q.c.Values(hub)))
 	}
 	for range mostPicks {
-		begin := time.Now()
-		err := q.a.Remaining(picks, q.left)
-		q.remaining = append(q.remaining, time.Since(begin))
+		var err error
+		q.remaining = append(q.remaining, leastOf(func() { err = q.a.Remaining(picks, q.left) }))
 		if err != nil {
 			q.refused++
 			return
@@ -99,9 +111,9 @@ func (q *questions) explain(ctx context.Context, n int, most time.Duration) {
 			if picks[f] != choices.None || q.c.Has(q.left, f, v) {
 				return true
 			}
-			begin := time.Now()
-			why, err := q.a.WhyNot(picks, f, v, nil)
-			q.whyNot = append(q.whyNot, time.Since(begin))
+			var why choices.Conflict
+			var err error
+			q.whyNot = append(q.whyNot, leastOf(func() { why, err = q.a.WhyNot(picks, f, v, nil) }))
 			if err == nil && why.Whole && q.survives(picks, f, v, why) {
 				q.removed++
 			} else {
@@ -176,9 +188,8 @@ func (q *questions) repair(ctx context.Context, n int, most time.Duration) {
 			f := q.random.IntN(q.c.Fields())
 			wish.Picks[f] = int32(q.random.IntN(q.c.Values(int32(f))))
 		}
-		begin := time.Now()
-		nearest, err := q.a.Nearest(&wish)
-		q.nearest = append(q.nearest, time.Since(begin))
+		var nearest choices.Order
+		q.nearest = append(q.nearest, leastOf(func() { nearest, err = q.a.Nearest(&wish) }))
 		broken, _ := q.c.Violations(nearest.Picks)
 		if err != nil || !nearest.Proven || len(broken) > 0 || nearest.Cost > wrongFields {
 			q.unproven++

@@ -27,6 +27,7 @@ catalog/calendar:         catalog/unit
 catalog/source:
 catalog/choices:
 catalog/choices/published: catalog/choices
+catalog/choices/invented: catalog/choices
 catalog:                  catalog/formula catalog/calendar catalog/source catalog/choices
 catalog/difference:       catalog
 catalog/demonstration:    catalog
@@ -51,7 +52,7 @@ deploy/importrule:
 deploy/jobrecord:
 deploy/fused:
 cmd/billwright:           api catalog/demonstration deploy/postgres migrations
-cmd/measure:              api bom/cutting catalog/choices/published catalog/demonstration catalog/sampling deploy/postgres migrations
+cmd/measure:              api bom/cutting catalog/choices/invented catalog/choices/published catalog/demonstration catalog/sampling deploy/postgres migrations
 `
 
 // impure are packages that a pure one must not reach, however far.
@@ -60,7 +61,7 @@ var impure = []string{
 	"net/http", "database/sql", "log", "log/slog", "os/exec",
 }
 
-var pure = []string{"catalog/unit", "catalog/formula", "catalog/calendar", "catalog/source", "catalog/choices", "catalog/choices/published", "catalog", "catalog/difference", "catalog/sampling", "bom", "bom/cutting", "bom/demand", "bom/order", "bom/golden"}
+var pure = []string{"catalog/unit", "catalog/formula", "catalog/calendar", "catalog/source", "catalog/choices", "catalog/choices/published", "catalog/choices/invented", "catalog", "catalog/difference", "catalog/sampling", "bom", "bom/cutting", "bom/demand", "bom/order", "bom/golden"}
 
 type listed struct {
 	ImportPath string

@@ -1,4 +1,7 @@
-package main
+// Package invented makes rule bases for measures and for tests from outside: one
+// of the size and shape that a workshop's catalogue may have, and small ones of
+// every kind of rule. All in it is invented, and the same every time.
+package invented
 
 import (
 	"fmt"
@@ -8,10 +11,10 @@ import (
 	"billwright/catalog/choices"
 )
 
-// The catalogue of rules that is made for the measure: invented, and of the
-// size and shape that a workshop's may have.
+// Bases is how many values the hub of Furniture has.
+const Bases = 120
+
 const (
-	furnitureBases  = 120
 	furnitureShared = 134 // rules that do not name the base
 	furnitureSeed   = 5
 	collections     = 8 // of bases; each has one order that every rule lets stand
@@ -43,7 +46,10 @@ type furniture struct {
 	length int
 }
 
-func makeFurniture() *choices.Base {
+// Furniture makes a catalogue of about 40 fields, 700 named values, a width and
+// a length in quarter inches, and 400 rules, of which the first 2*Bases are of
+// one base each, availability and then size, and a third do not name the base.
+func Furniture() *choices.Base {
 	f := &furniture{random: rand.New(rand.NewPCG(furnitureSeed, 1)), base: &choices.Base{Hub: "base"}}
 	f.fields()
 	f.relate()
@@ -58,10 +64,10 @@ func makeFurniture() *choices.Base {
 		keep[f.length] = 160 + 4*f.random.IntN(20)
 		f.keep = append(f.keep, keep)
 	}
-	for b := range furnitureBases {
+	for b := range Bases {
 		f.availability(b)
 	}
-	for b := range furnitureBases {
+	for b := range Bases {
 		f.limits(b)
 	}
 	f.joint(27)
@@ -79,7 +85,7 @@ func (f *furniture) fields() {
 		}
 		return field
 	}
-	f.base.Fields = append(f.base.Fields, names("base", furnitureBases))
+	f.base.Fields = append(f.base.Fields, names("base", Bases))
 	f.width, f.length = 1, 2
 	f.base.Fields = append(f.base.Fields,
 		choices.Field{Code: "width", Grid: []choices.Grid{{Min: 40, Max: 192, Step: 1}}},
@@ -135,7 +141,7 @@ func (f *furniture) where(base int) choices.Term {
 
 func (f *furniture) add(r choices.Rule) {
 	r.ID = fmt.Sprintf("rule-%d", len(f.base.Rules)+1)
-	r.Says = fmt.Sprintf("Rule %d of the catalogue made for the measure.", len(f.base.Rules)+1)
+	r.Says = fmt.Sprintf("Rule %d of the invented catalogue.", len(f.base.Rules)+1)
 	f.base.Rules = append(f.base.Rules, r)
 }
 
@@ -170,13 +176,14 @@ func (f *furniture) joint(n int) {
 		var rows []choices.Row
 		for c := range collections {
 			var bases choices.Set
-			for base := range furnitureBases {
+			for base := range Bases {
 				if f.collection(base) == c {
 					bases.Values = append(bases.Values, f.base.Fields[0].Values[base])
 				}
 			}
 			rows = append(rows, choices.Row{{Field: "base", Set: bases}, f.some(a, 0.7, c), f.some(b, 0.6, c)})
 		}
+		f.complete(rows)
 		f.add(choices.Rule{Allow: rows})
 	}
 }
@@ -253,5 +260,21 @@ func (f *furniture) table() {
 	for c := range collections {
 		rows = append(rows, choices.Row{f.some(a, 0.4, c), f.some(b, 0.45, c)})
 	}
+	f.complete(rows)
 	f.add(choices.Rule{Allow: rows})
+}
+
+// complete puts values that no row has into one, so that no option is dead by
+// oversight of the catalogue's maker.
+func (f *furniture) complete(rows []choices.Row) {
+	for at := range rows[0] {
+		field := f.base.Fields[slices.IndexFunc(f.base.Fields, func(x choices.Field) bool { return x.Code == rows[0][at].Field })]
+		for _, name := range field.Values {
+			has := func(row choices.Row) bool { return slices.Contains(row[at].Set.Values, name) }
+			if !slices.ContainsFunc(rows, has) {
+				row := rows[f.random.IntN(len(rows))]
+				row[at].Set.Values = append(row[at].Set.Values, name)
+			}
+		}
+	}
 }
