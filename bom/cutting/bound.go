@@ -19,6 +19,8 @@ func (s *sum) add(a, b int64) {
 	s.high, _ = bits.Add64(s.high, high, carry)
 }
 
+func (s *sum) float() float64 { return float64(float64(s.high)*(1<<64)) + float64(s.low) }
+
 // dividedUp returns (s - less) / by rounded up, 0 where it is negative.
 func (s *sum) dividedUp(less sum, by int64) int64 {
 	low, borrow := bits.Sub64(s.low, less.low, 0)

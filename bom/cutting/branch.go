@@ -19,7 +19,7 @@ type open struct {
 // together in a part of a bar only, one side has them together once more, the
 // other side not (Ryan & Foster 1981); bars of one stock branch on their number.
 func (s *solver) search(a *master) {
-	t := &tree{s: s, a: a, nodes: []Node{{}}}
+	t := &tree{s: s, a: a, aim: s.aim(), nodes: []Node{{}}}
 	stack := []open{{at: 0, basis: slices.Clone(a.lp.basis)}}
 	least := noLimit
 	for len(stack) > 0 {
@@ -43,6 +43,7 @@ func (s *solver) search(a *master) {
 type tree struct {
 	s     *solver
 	a     *master
+	aim   int64
 	nodes []Node
 	count int
 }
@@ -53,9 +54,9 @@ func (t *tree) visit(o open) ([]open, int64) {
 	a := t.a
 	t.count++
 	a.enter(&o)
-	a.solve(t.s.target())
+	a.solve(t.aim)
 	t.cutOff()
-	if a.bound >= t.s.target() || a.proof == nil {
+	if a.bound >= t.aim || a.proof == nil {
 		return nil, t.leaf(o.at)
 	}
 	if t.count%8 == 1 {
@@ -64,7 +65,7 @@ func (t *tree) visit(o open) ([]open, int64) {
 	}
 	t.takeWhole()
 	row, most, found := a.branching()
-	if !found || a.bound >= t.s.target() {
+	if !found || a.bound >= t.aim {
 		return nil, t.leaf(o.at)
 	}
 	rows := slices.DeleteFunc(slices.Clone(a.rows), func(r limitRow) bool { return r.cut && math.Abs(a.lp.y[r.at]) < 1e-9 })
@@ -84,11 +85,15 @@ func (t *tree) cutOff() {
 	if int64(len(a.m.width))*a.m.size[0] > 16*maxTable {
 		return
 	}
+	// Cuts raise the value a little: they are for bounds just below.
+	if float64(t.aim-1)-a.value > 0.1*a.unit {
+		return
+	}
 	rounds := 4
 	if t.count == 1 {
 		rounds = 20
 	}
-	for ; rounds > 0 && a.bound < t.s.target() && !a.work.done(); rounds-- {
+	for ; rounds > 0 && a.bound < t.aim && !a.work.done(); rounds-- {
 		cuts := a.separate()
 		if len(cuts) == 0 {
 			return
@@ -97,7 +102,7 @@ func (t *tree) cutOff() {
 			a.addLimitRow(limitRow{countRow: c, cut: true, limit: c.all(a.m.need)})
 		}
 		a.lp.settle()
-		a.solve(t.s.target())
+		a.solve(t.aim)
 	}
 }
 
@@ -139,6 +144,13 @@ func (t *tree) takeWhole() {
 // enter sets the master up for a node.
 func (a *master) enter(o *open) {
 	a.rows = nil
+	a.start(o.rows)
+	a.lp.start(o.basis)
+	a.lp.settle()
+}
+
+// start makes the linear programme anew, of all patterns and the given rows.
+func (a *master) start(rows []limitRow) {
 	a.left = a.m.all()
 	a.newProgramme()
 	for i := range a.pool {
@@ -148,11 +160,9 @@ func (a *master) enter(o *open) {
 		}
 		a.lp.addColumn(a.column(&a.pool[i]))
 	}
-	for _, r := range o.rows {
+	for _, r := range rows {
 		a.addLimitRow(r)
 	}
-	a.lp.start(o.basis)
-	a.lp.settle()
 }
 
 // named is the basis with the rows as they are in a node below: rows that are

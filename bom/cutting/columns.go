@@ -27,6 +27,7 @@ type master struct {
 	// best proof so far.
 	value float64
 	bound int64
+	tight float64 // the bound before it was rounded up
 	proof *prices
 	// exchange are the columns that let a wide piece stand for a narrower one.
 	exchange []int

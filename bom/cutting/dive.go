@@ -15,38 +15,45 @@ func (r *random) float() float64 {
 }
 
 // dive rounds the linear programme to a plan: it fixes the patterns nearest to
-// whole, adjusts the rest and goes on, until the rest is cut or cannot be cut
-// for less than below. It returns nil then. The master is left with the full
-// need again.
-func (a *master) dive(rnd *random, noise float64, below int64) []run {
+// whole, adjusts the rest and goes on, until the rest is cut. Where the rest
+// cannot be cut for less than below any more, it takes the last step back and
+// fixes another pattern, back times in all (a limited discrepancy search). It returns nil when that
+// has not led to a plan. The master is left with all that was left before.
+func (a *master) dive(rnd *random, noise float64, back int, below int64) []run {
 	r := a.left.copy()
-	defer func(left rest, bound int64, proof *prices) {
+	defer func(left rest, bound int64, tight float64, proof *prices) {
 		a.reset(left)
-		a.bound, a.proof = bound, proof
-	}(a.left, a.bound, a.proof)
+		a.bound, a.tight, a.proof = bound, tight, proof
+	}(a.left, a.bound, a.tight, a.proof)
+	d := &diving{a: a, rnd: rnd, noise: noise, not: map[int]bool{}}
 	var fixed []run
 	var cost int64
 	for !r.empty() {
-		if a.work.done() {
+		before := r.copy()
+		picked := d.pick(&r)
+		if len(picked) == 0 || a.work.done() {
 			return nil
 		}
-		picked := a.pick(&r, rnd, noise)
-		if len(picked) == 0 {
+		more := a.m.costOf(picked)
+		if cost+more < below {
+			if done := a.finish(&r, below-cost-more); done != nil {
+				return append(append(fixed, picked...), done...)
+			}
+			a.reset(r.copy())
+			a.solve(noLimit)
+			if a.bound < below-cost-more && a.lp.unmet() < 1e-6 {
+				fixed, cost = append(fixed, picked...), cost+more
+				clear(d.not)
+				continue
+			}
+		}
+		if back--; back < 0 {
 			return nil
 		}
-		fixed = append(fixed, picked...)
-		cost += a.m.costOf(picked)
-		if cost >= below {
-			return nil
-		}
-		if done := a.finish(&r, below-cost); done != nil {
-			return append(fixed, done...)
-		}
+		d.not[d.first] = true
+		r = before
 		a.reset(r.copy())
-		a.solve(noLimit)
-		if a.bound >= below-cost || a.lp.unmet() > 1e-6 {
-			return nil
-		}
+		a.lp.primal()
 	}
 	if cost >= below {
 		return nil
@@ -111,44 +118,65 @@ func (a *master) take(r *rest, p *pattern, times int64) {
 	}
 }
 
-// pick takes from the rest the patterns with a whole part, or else those nearest to
-// one bar, with some luck, as long as they do not get into each other's way.
-func (a *master) pick(r *rest, rnd *random, noise float64) []run {
-	type candidate struct {
-		column int
-		x, key float64
-	}
-	var all []candidate
+// diving is the state of one dive.
+type diving struct {
+	a     *master
+	rnd   *random
+	noise float64
+	first int // the column fixed first
+	// not are the columns not to be fixed here, since that led to nothing.
+	not map[int]bool
+}
+
+type roundable struct {
+	column int
+	x, key float64
+}
+
+// pick takes from the rest the patterns with a whole part, or else those nearest
+// to one bar, with some luck, as long as they do not get into each other's way.
+// After a step back it takes only one.
+func (d *diving) pick(r *rest) []run {
+	var all []roundable
 	var picked []run
-	for place, v := range a.lp.basis {
-		x := a.lp.x[place]
-		if v < 0 || x < 1e-6 || a.pool[v].stock < 0 {
+	for place, v := range d.a.lp.basis {
+		x := d.a.lp.x[place]
+		if v < 0 || x < 1e-6 || d.a.pool[v].stock < 0 || d.not[v] {
 			continue
 		}
-		if whole := math.Floor(x + 1e-6); whole >= 1 {
-			p := r.within(&a.pool[v])
-			if t := min(int64(whole), a.times(r, &p)); t > 0 {
-				a.take(r, &p, t)
-				picked = append(picked, run{p, t})
-			}
+		if whole := math.Floor(x + 1e-6); whole >= 1 && len(d.not) == 0 {
+			picked = append(picked, d.fix(r, v, int64(whole))...)
+			d.first = v
 			continue
 		}
-		all = append(all, candidate{v, x, x + float64(noise*rnd.float())})
+		all = append(all, roundable{v, x, min(x, 1) + float64(d.noise*d.rnd.float())})
 	}
 	if len(picked) > 0 {
 		return picked
 	}
-	slices.SortFunc(all, func(x, y candidate) int { return cmp.Or(cmp.Compare(y.key, x.key), cmp.Compare(x.column, y.column)) })
-	for i, c := range all {
-		if i > 0 && c.x < 0.8 {
+	slices.SortFunc(all, func(x, y roundable) int { return cmp.Or(cmp.Compare(y.key, x.key), cmp.Compare(x.column, y.column)) })
+	for _, c := range all {
+		if len(picked) > 0 && (c.x < 0.8 || len(d.not) > 0) {
 			break
 		}
-		p := r.within(&a.pool[c.column])
-		if i > 0 && len(p.terms) != len(a.pool[c.column].terms) || a.times(r, &p) == 0 {
+		if len(picked) > 0 && r.times(&d.a.pool[c.column]) == 0 {
 			continue
 		}
-		a.take(r, &p, 1)
-		picked = append(picked, run{p, 1})
+		if len(picked) == 0 {
+			d.first = c.column
+		}
+		picked = append(picked, d.fix(r, c.column, 1)...)
 	}
 	return picked
+}
+
+// fix takes a pattern from the rest, less what is not needed.
+func (d *diving) fix(r *rest, column int, times int64) []run {
+	p := r.within(&d.a.pool[column])
+	t := min(times, d.a.times(r, &p))
+	if t <= 0 {
+		return nil
+	}
+	d.a.take(r, &p, t)
+	return []run{{p, t}}
 }

@@ -176,13 +176,13 @@ func (a *master) improve(p *prices, worth, extra []int64) {
 			q.stock[s] = max(0, worth[s]-(extra[s]-p.stock[s])-q.scale*a.m.cost[s])
 		}
 	}
-	if b := a.boundBy(q); b > a.bound || a.proof == nil {
-		a.bound, a.proof = b, q
+	if b, value := a.boundBy(q); a.proof == nil || b > a.bound || b == a.bound && value > a.tight {
+		a.bound, a.tight, a.proof = b, value, q
 	}
 }
 
-// boundBy is what prices prove of what is left.
-func (a *master) boundBy(p *prices) int64 {
+// boundBy is what prices prove of what is left, and before rounding up.
+func (a *master) boundBy(p *prices) (int64, float64) {
 	var worth, less sum
 	for i, need := range a.left.need {
 		worth.add(p.item[i], need)
@@ -199,5 +199,5 @@ func (a *master) boundBy(p *prices) int64 {
 			less.add(p.rows[i], max(limit, -limit))
 		}
 	}
-	return worth.dividedUp(less, p.scale)
+	return worth.dividedUp(less, p.scale), (worth.float() - less.float()) / float64(p.scale)
 }

@@ -68,6 +68,7 @@ type solver struct {
 	bound int64
 	leaf  *prices
 	nodes []Node
+	tries int
 }
 
 func (s *solver) done() bool { return s.cost <= s.bound || s.work.done() }
@@ -126,21 +127,26 @@ func (s *solver) byColumns() {
 	if s.runs != nil && s.done() {
 		return
 	}
-	s.dives(a, 12)
-	if !s.done() {
+	s.dives(a, 3)
+	for before := int64(-1); s.bound > before && !s.done(); {
+		before = s.bound
 		s.search(a)
 	}
 }
 
 // dives rounds the master's solution several times over, with some luck.
 func (s *solver) dives(a *master, times int) {
-	rnd := &random{seed: uint64(len(s.runs))}
+	rnd := &random{seed: uint64(s.tries)}
 	for try := 0; try < times && !s.done(); try++ {
-		noise := 0.0
-		if try > 0 {
-			noise = 0.1 + 0.05*float64(try%8)
+		noise, back, below := 0.0, 25, s.target()
+		if s.tries > 0 {
+			noise, below = 0.1+0.05*float64(s.tries%8), s.aim()
 		}
-		if runs := a.dive(rnd, noise, s.target()); runs != nil {
+		if s.tries%3 > 0 {
+			back = 3
+		}
+		s.tries++
+		if runs := a.dive(rnd, noise, back, below); runs != nil {
 			s.runs, s.cost = runs, s.m.costOf(runs)
 		}
 	}
@@ -152,6 +158,15 @@ func (s *solver) target() int64 {
 		return noLimit
 	}
 	return s.cost
+}
+
+// aim is the cost that the search tries to stay below: with bars of one kind
+// just above the bound, so that it stops where it cannot meet the bound.
+func (s *solver) aim() int64 {
+	if len(s.m.size) == 1 && s.runs != nil {
+		return min(s.cost, s.bound+1)
+	}
+	return s.target()
 }
 
 // seed gives the master columns to begin with: those of a plan, and each item
