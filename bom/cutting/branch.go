@@ -20,7 +20,7 @@ type open struct {
 // other side not (Ryan & Foster 1981); bars of one stock branch on their number.
 func (s *solver) search(a *master) {
 	t := &tree{s: s, a: a, aim: s.aim(), nodes: []Node{{}}}
-	stack := []open{{at: 0, basis: slices.Clone(a.lp.basis)}}
+	stack := []open{{at: 0, basis: a.named(nil)}}
 	least := noLimit
 	for len(stack) > 0 {
 		o := stack[len(stack)-1]
@@ -59,17 +59,25 @@ func (t *tree) visit(o open) ([]open, int64) {
 	if a.bound >= t.aim || a.proof == nil {
 		return nil, t.leaf(o.at)
 	}
-	if t.count%8 == 1 {
+	_, _, fractional := a.branchOnStock(a.used())
+	switch {
+	case len(a.m.size) > 1 && !fractional:
+		// The stock is whole and most likely enough: a plan ends this side.
+		t.s.dives(a, 4)
+		a.lp.primal()
+	case t.count%16 == 1:
 		t.s.dives(a, 2)
 		a.lp.primal()
 	}
 	t.takeWhole()
 	row, most, found := a.branching()
+	t.aim = min(t.aim, t.s.target())
 	if !found || a.bound >= t.aim {
 		return nil, t.leaf(o.at)
 	}
 	rows := slices.DeleteFunc(slices.Clone(a.rows), func(r limitRow) bool { return r.cut && math.Abs(a.lp.y[r.at]) < 1e-9 })
-	basis := a.named(rows)
+	// The decision's own slack is basic at first.
+	basis := append(a.named(rows), slackOf(len(a.lp.rhs)-len(a.rows)+len(rows)))
 	n := &t.nodes[o.at]
 	n.Row, n.Most = a.m.publicRow(&row), most
 	n.Low, n.High = len(t.nodes), len(t.nodes)+1
@@ -87,6 +95,9 @@ func (t *tree) cutOff() {
 	}
 	// Cuts raise the value a little: they are for bounds just below.
 	if float64(t.aim-1)-a.value > 0.1*a.unit {
+		return
+	}
+	if _, _, found := a.branchOnStock(a.used()); found {
 		return
 	}
 	rounds := 4
@@ -190,49 +201,60 @@ func (a *master) named(rows []limitRow) []int {
 		}
 		basis = append(basis, v)
 	}
-	// The decision's own slack.
-	return append(basis, slackOf(fixed+len(rows)))
+	return basis
 }
 
 // branching finds what to decide next: how many bars of a stock, or else how
 // often two items are together.
 func (a *master) branching() (countRow, int64, bool) {
 	used := a.used()
-	best, row, most := 0.01, countRow{}, int64(0)
-	consider := func(r countRow, weight float64) {
-		x := 0.0
-		for _, u := range used {
-			x += float64(u.x * float64(r.count(u.p)))
-		}
-		part := x - math.Floor(x)
-		if score := min(part, 1-part); score > 0.001 && float64(score*weight) > best {
-			best, row, most = float64(score*weight), r, int64(math.Floor(x))
-		}
-	}
-	for s := range a.m.size {
-		if len(a.m.size) > 1 {
-			in := make([]bool, len(a.m.size))
-			in[s] = true
-			consider(countRow{stock: in}, 1+float64(a.m.size[s])/float64(a.m.size[0]))
-		}
-	}
-	if best > 0.01 {
+	if row, most, found := a.branchOnStock(used); found {
 		return row, most, true
 	}
+	b := brancher{used: used}
 	y := meetings(len(a.m.width), used)
-	best = 1e-4
 	for i := range y {
 		for j := i; j < len(y); j++ {
 			if y[i][j] < 0.001 && y[i][i]+y[j][j] < 0.001 {
 				continue
 			}
-			weight := float64(a.m.width[i]+a.m.width[j]) / float64(a.m.size[0])
-			if i == j {
-				consider(countRow{terms: []term{{i, 1}}, over: 2}, weight)
-				continue
+			row := countRow{terms: []term{{i, 1}}, over: 2}
+			if j > i {
+				row.terms = append(row.terms, term{j, 1})
 			}
-			consider(countRow{terms: []term{{i, 1}, {j, 1}}, over: 2}, weight)
+			b.consider(row, float64(a.m.width[i]+a.m.width[j])/float64(a.m.size[0]))
 		}
 	}
-	return row, most, best > 1e-4
+	return b.row, b.most, b.best > 0
+}
+
+func (a *master) branchOnStock(used []usedColumn) (countRow, int64, bool) {
+	b := brancher{used: used}
+	for s, size := range a.m.size {
+		if len(a.m.size) > 1 {
+			in := make([]bool, len(a.m.size))
+			in[s] = true
+			b.consider(countRow{stock: in}, float64(size))
+		}
+	}
+	return b.row, b.most, b.best > 0
+}
+
+// brancher chooses the row farthest from whole, by weight.
+type brancher struct {
+	used []usedColumn
+	best float64
+	row  countRow
+	most int64
+}
+
+func (b *brancher) consider(r countRow, weight float64) {
+	x := 0.0
+	for _, u := range b.used {
+		x += float64(u.x * float64(r.count(u.p)))
+	}
+	part := x - math.Floor(x)
+	if score := min(part, 1-part); score > 0.001 && float64(score*weight) > b.best {
+		b.best, b.row, b.most = float64(score*weight), r, int64(math.Floor(x))
+	}
 }

@@ -121,9 +121,9 @@ func (a *master) dropExchanges() {
 }
 
 func (p *pattern) hash() uint64 {
-	h := uint64(p.stock) + 0x9e3779b97f4a7c15
+	h := mix(uint64(p.stock))
 	for _, t := range p.terms {
-		h = mix(h ^ uint64(t.item)<<32 ^ uint64(t.count))
+		h = mix(mix(h^uint64(t.item)) ^ uint64(t.count))
 	}
 	return h
 }

@@ -22,6 +22,8 @@ type model struct {
 	length []int64 // of a width, as given
 	pieces [][]int // lines of that length
 	stock  [][]int // stock lines merged into one size
+	// instead are lines left out, by the size that is never worse.
+	instead [][]int
 }
 
 type pattern struct {
@@ -127,19 +129,21 @@ func (m *model) addStock(p *Problem, stock []int, g int64) {
 	slices.SortStableFunc(entries, func(a, b *entry) int {
 		return cmp.Or(cmp.Compare(b.size, a.size), cmp.Compare(a.cost, b.cost), cmp.Compare(b.limit, a.limit))
 	})
-	cheapest := noLimit
+	cheapest, at := noLimit, -1
 	for _, e := range entries {
 		m.grain = gcd(m.grain, e.cost)
 		if e.cost >= cheapest {
+			m.instead[at] = append(m.instead[at], e.lines...)
 			continue
 		}
 		if e.limit == noLimit {
-			cheapest = e.cost
+			cheapest, at = e.cost, len(m.size)
 		}
 		m.size = append(m.size, e.size)
 		m.cost = append(m.cost, e.cost)
 		m.limit = append(m.limit, e.limit)
 		m.stock = append(m.stock, e.lines)
+		m.instead = append(m.instead, nil)
 	}
 	m.grain = max(m.grain, 1)
 	for i := range m.cost {

@@ -58,7 +58,9 @@ func (m *model) publicRow(r *countRow) Row {
 	row := Row{Over: r.over}
 	for s, in := range r.stock {
 		if in {
-			row.Stock = append(row.Stock, m.stock[s]...)
+			// What is never better than a size counts as that size, or else it
+			// would be a way around the row.
+			row.Stock = append(append(row.Stock, m.stock[s]...), m.instead[s]...)
 		}
 	}
 	for _, t := range r.terms {

@@ -21,6 +21,8 @@ type rowKnapsack struct {
 	order  []int
 	inRows int
 	value  []int64 // of an item with what "at least" rows add at most
+	plain  []int64 // of an item
+	gives  bool    // whether there are "at least" rows
 	need   []int64
 	// table[j][room] is the most that items from order[j] on are worth; nil when
 	// it would be too large, and then rate[j] is the most worth by width.
@@ -56,11 +58,12 @@ const mostFound = 24
 // run returns false when the work ran out: what it found is then not all.
 func (k *rowKnapsack) run(value, need []int64) bool {
 	k.need, k.found, k.excess, k.now = need, k.found[:0], 0, k.now[:0]
-	k.value = append(k.value[:0], value...)
+	k.value, k.plain, k.gives = append(k.value[:0], value...), value, false
 	for item, terms := range k.of {
 		for _, t := range terms {
 			if r := k.rows[t.row]; r.price < 0 {
 				k.value[item] += (-r.price*t.times + r.over - 1) / r.over
+				k.gives = true
 			}
 		}
 	}
@@ -152,7 +155,7 @@ func (k *rowKnapsack) alive(j int, width, value int64) bool {
 func (k *rowKnapsack) search(j int, width, value int64) {
 	k.offer(width, value)
 	for ; j < len(k.order) && !k.work.done(); j++ {
-		k.work.spend(3)
+		k.work.spend(2 + int64(len(k.m.size)))
 		if !k.alive(j, width, value) {
 			return
 		}
@@ -193,12 +196,14 @@ func (k *rowKnapsack) offer(width, value int64) {
 	if !k.exceeds(width, value) {
 		return
 	}
-	for _, t := range k.now {
-		value += k.plain(t.item) - k.value[t.item]
-	}
-	for i, r := range k.rows {
-		if r.price < 0 {
-			value += -r.price * (k.sums[i] / r.over)
+	if k.gives {
+		for _, t := range k.now {
+			value += k.plain[t.item] - k.value[t.item]
+		}
+		for i, r := range k.rows {
+			if r.price < 0 {
+				value += -r.price * (k.sums[i] / r.over)
+			}
 		}
 	}
 	most, at := int64(0), -1
@@ -212,7 +217,7 @@ func (k *rowKnapsack) offer(width, value int64) {
 		}
 	}
 	if at >= 0 {
-		k.keep(foundPattern{pattern{at, k.terms()}, most})
+		k.keep(at, most)
 	}
 }
 
@@ -228,36 +233,25 @@ func (k *rowKnapsack) exceeds(width, value int64) bool {
 	return false
 }
 
-// plain is an item's worth without rows.
-func (k *rowKnapsack) plain(item int) int64 {
-	v := k.value[item]
-	for _, t := range k.of[item] {
-		if r := k.rows[t.row]; r.price < 0 {
-			v -= (-r.price*t.times + r.over - 1) / r.over
-		}
-	}
-	return v
-}
-
 func (k *rowKnapsack) terms() []term {
 	terms := slices.Clone(k.now)
 	sortTerms(terms)
 	return merged(terms)
 }
 
-func (k *rowKnapsack) keep(f foundPattern) {
-	k.excess = max(k.excess, f.excess)
-	if len(k.found) == mostFound {
-		least := 0
-		for i := range k.found {
-			if k.found[i].excess < k.found[least].excess {
-				least = i
-			}
-		}
-		if k.found[least].excess < f.excess {
-			k.found[least] = f
-		}
+func (k *rowKnapsack) keep(stock int, excess int64) {
+	k.excess = max(k.excess, excess)
+	if len(k.found) < mostFound {
+		k.found = append(k.found, foundPattern{pattern{stock, k.terms()}, excess})
 		return
 	}
-	k.found = append(k.found, f)
+	least := 0
+	for i := range k.found {
+		if k.found[i].excess < k.found[least].excess {
+			least = i
+		}
+	}
+	if k.found[least].excess < excess {
+		k.found[least] = foundPattern{pattern{stock, k.terms()}, excess}
+	}
 }

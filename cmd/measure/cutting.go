@@ -33,6 +33,7 @@ var cuttingBars = map[string]cuttingBar{
 	"scholl_1": {1, 10_000}, "scholl_2": {1, 10_000}, "scholl_3": {2000, 10_000},
 	"schwerin_1": {10, 0}, "schwerin_2": {10, 0},
 	"waescher": {1000, 60_000}, "hard28": {1000, 60_000},
+	"week": {0, 1000},
 }
 
 // cuttingRun is the outcome of one set.
@@ -45,8 +46,11 @@ type cuttingRun struct {
 // measureCutting plans every instance of every .jsonl file of a folder, and
 // verifies every plan.
 func measureCutting(ctx context.Context, r *report, args []string) error {
+	if len(args) == 1 && args[0] == "generated" {
+		return errors.Join(measureWeeks(ctx, r), measureYear(r))
+	}
 	if len(args) != 1 {
-		return errors.New("cutting: name the folder of .jsonl files")
+		return errors.New("cutting: name the folder of .jsonl files, or generated for the week and the year drawn here")
 	}
 	files, err := filepath.Glob(filepath.Join(args[0], "*.jsonl"))
 	if err != nil || len(files) == 0 {
@@ -58,7 +62,7 @@ func measureCutting(ctx context.Context, r *report, args []string) error {
 			return fmt.Errorf("%s: %w", file, err)
 		}
 	}
-	return nil
+	return errors.Join(measureWeeks(ctx, r), measureYear(r))
 }
 
 func measureSet(ctx context.Context, r *report, file string) error {
@@ -95,19 +99,30 @@ func (run *cuttingRun) bar(r *report, in *instance) error {
 		}
 		p.Pieces = append(p.Pieces, cutting.Piece{Length: piece[0], Count: piece[1]})
 	}
+	_, err := run.plan(r, in.Name, &p, in.Optimum, 0)
+	return err
+}
+
+// plan solves and verifies a problem and returns by how many per cent the cost
+// is above the bound. A limit of 0 is no deadline.
+func (run *cuttingRun) plan(r *report, name string, p *cutting.Problem, optimum int64, limit time.Duration) (float64, error) {
 	start := time.Now()
-	plan, err := cutting.Solve(p, cutting.Options{})
+	options := cutting.Options{}
+	if limit > 0 {
+		options.Stop = func() bool { return time.Since(start) > limit-limit/50 }
+	}
+	plan, err := cutting.Solve(*p, options)
 	ms := float64(time.Since(start).Microseconds()) / 1000
 	if err != nil {
-		return fmt.Errorf("%s: %w", in.Name, err)
+		return 0, fmt.Errorf("%s: %w", name, err)
 	}
-	hand, err := cutting.BestFit(p)
+	hand, err := cutting.BestFit(*p)
 	if err != nil {
-		return fmt.Errorf("%s: %w", in.Name, err)
+		return 0, fmt.Errorf("%s: %w", name, err)
 	}
-	if err := cutting.Verify(&p, plan); err != nil {
+	if err := cutting.Verify(p, plan); err != nil {
 		run.unverified++
-		r.note("%s: not verified: %v", in.Name, err)
+		r.note("%s: not verified: %v", name, err)
 	}
 	run.times = append(run.times, ms)
 	run.bars += plan.Cost
@@ -115,14 +130,14 @@ func (run *cuttingRun) bar(r *report, in *instance) error {
 	if plan.Status != cutting.NotProved {
 		run.proved++
 	}
-	if in.Optimum > 0 {
+	if optimum > 0 {
 		run.given++
-		if plan.Cost == in.Optimum {
+		if plan.Cost == optimum {
 			run.equal++
 		}
 	}
-	r.note("%s\t%d\t%d\t%d\t%s\t%.3f\t%d", in.Name, plan.Cost, plan.Bound, in.Optimum, plan.Status, ms, hand.Cost)
-	return nil
+	r.note("%s\t%d\t%d\t%d\t%s\t%.3f\t%d", name, plan.Cost, plan.Bound, optimum, plan.Status, ms, hand.Cost)
+	return 100 * float64(plan.Cost-plan.Bound) / float64(max(plan.Bound, 1)), nil
 }
 
 func (run *cuttingRun) print(r *report, set string) {
@@ -134,11 +149,15 @@ func (run *cuttingRun) print(r *report, set string) {
 		r.atLeast(name("equal_to_optimum"), float64(run.equal), "instances", float64(run.given))
 	}
 	r.atMost(name("not_verified"), float64(run.unverified), "plans", 0)
+	unit := "bars"
+	if set == "week" {
+		unit = "cents"
+	}
 	slices.Sort(run.times)
 	run.time(r, name("median"), 0.5, cuttingBars[set].median)
 	run.time(r, name("p95"), 0.95, 0)
 	run.time(r, name("slowest"), 1, cuttingBars[set].slowest)
-	r.plain(name("bars_saved"), float64(run.byHand-run.bars), "bars")
+	r.plain(name("bars_saved"), float64(run.byHand-run.bars), unit)
 	r.plain(name("bars_saved_share"), 100*float64(run.byHand-run.bars)/float64(max(run.byHand, 1)), "%")
 }
 
