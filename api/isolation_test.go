@@ -51,6 +51,15 @@ var matrix = map[string]struct {
 	"GET /v1/orders/{number}/versions":                  {status: 200, admits: anyRole, other: 404},
 	"GET /v1/orders/{number}/acknowledgment":            {status: 200, admits: anyRole, other: 404},
 	"GET /v1/requirements/{week}":                       {status: 200, admits: planners},
+	"GET /v1/requirements/now":                          {status: 200, admits: planners},
+	"GET /v1/requirements/{week}/pegs":                  {status: 200, admits: planners, query: "?kind=steel&item=x"},
+	"GET /v1/orders/{number}/requirements":              {status: 200, admits: planners},
+	"POST /v1/pulls":                                    {body: `{"week":"2026-W52","kind":"steel"}`, status: 200, admits: roleBuyer | roleOwner, headers: []string{"Idempotency-Key: NEW"}},
+	"GET /v1/pulls":                                     {status: 200, admits: planners},
+	"GET /v1/pulls/{pull}":                              {status: 404, admits: planners},
+	"POST /v1/purchases":                                {body: `{"week":"2026-W52","kind":"steel","item":"x","act":"ordered","amount":"1 in"}`, status: 422, admits: roleBuyer | roleShop | roleOwner, headers: []string{"Idempotency-Key: NEW"}},
+	"PUT /v1/stock/{kind}/{item}":                       {body: `{"counted":[]}`, status: 200, admits: roleBuyer | roleShop | roleOwner},
+	"GET /v1/stock/{kind}/{item}":                       {status: 200, admits: planners},
 	"GET /v1/catalog":                                   {status: 200, admits: anyRole, other: 200},
 	"GET /v1/catalog/products":                          {status: 200, admits: anyRole, other: 200},
 	"GET /v1/catalog/products/{code}":                   {status: 200, admits: anyRole, other: 200},
@@ -119,7 +128,7 @@ func TestEveryRouteForEveryone(t *testing.T) {
 			continue
 		}
 		asked[name] = true
-		path := strings.NewReplacer("{number}", number, "{part}", "steel", "{path}", "1/base/leg", "{line}", "1", "{seq}", "9", "{week}", "2026-W52", "{code}", "sallow-bench", "{revision}", "1", "{id}", "0197a1b2-0000-7000-8000-000000000001").Replace(name[strings.Index(name, " ")+1:]) + row.query
+		path := strings.NewReplacer("{number}", number, "{part}", "steel", "{path}", "1/base/leg", "{line}", "1", "{seq}", "9", "{pull}", "9", "{kind}", "steel", "{item}", "x", "{week}", "2026-W52", "{code}", "sallow-bench", "{revision}", "1", "{id}", "0197a1b2-0000-7000-8000-000000000001").Replace(name[strings.Index(name, " ")+1:]) + row.query
 		ask := func(p person) reply {
 			n++
 			body := row.body

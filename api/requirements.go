@@ -36,6 +36,8 @@ type requirement struct {
 	NotFirm     quantity      `json:"not_firm" doc:"The part of amount on which a hold stands."`
 	FirstNeedBy calendar.Date `json:"first_need_by" doc:"Earliest day by which some of it must be here."`
 	Orders      int           `json:"orders" doc:"How many orders it is for."`
+	Late        bool          `json:"late" doc:"true when the earliest need-by day is past."`
+	requirementLedger
 }
 
 // quantity is an amount as the trade writes it, to two decimals, and exactly.
@@ -51,28 +53,35 @@ func (s *Server) getRequirements(ctx context.Context, in *getRequirementsInput) 
 	if err != nil {
 		return nil, badSyntax("", Finding{Parameter: "path.week", Code: "week", Message: sentence(err.Error())})
 	}
+	st, err := s.catalogFor(ctx, who.workshop)
+	if err != nil {
+		return nil, err
+	}
 	var needs []demanddb.Need
+	var books ledgers
 	err = tenancy.Transact(ctx, s.set.Pool, who.scope(), func(tx pgx.Tx) (err error) {
-		needs, err = demanddb.Week(ctx, tx, who.workshop, week.Monday(), in.Kind)
+		if needs, err = demanddb.Week(ctx, tx, who.workshop, week.Monday(), in.Kind); err != nil {
+			return err
+		}
+		books, err = readLedgers(ctx, tx, who.workshop, week.Monday(), in.Kind)
 		return err
 	})
 	if err != nil {
 		return nil, err
 	}
-	st, err := s.catalogFor(ctx, who.workshop)
-	if err != nil {
-		return nil, err
-	}
+	needs = books.withPulled(needs, week.Monday())
+	today := st.today(s.set.Clock, st.zone)
 	units := bom.Units(st.catalog.Workshop.Units)
 	if in.wantsSheet() {
-		sheet := weekSheet(needs, units)
+		sheet := weekSheet(needs, &books, units)
 		return in.showSheet(&sheet)
 	}
 	reply := weekReply{Week: week.String(), Monday: week.Monday(), Requirements: []requirement{}}
 	for i := range needs {
 		n := &needs[i]
 		reply.Requirements = append(reply.Requirements, requirement{Kind: n.Kind, Item: n.Item, Pieces: n.Pieces,
-			Amount: quantityOf(n, n.Amount, units), NotFirm: quantityOf(n, n.NotFirm, units), FirstNeedBy: n.FirstNeedBy, Orders: n.Orders})
+			Amount: quantityOf(n, n.Amount, units), NotFirm: quantityOf(n, n.NotFirm, units), FirstNeedBy: n.FirstNeedBy, Orders: n.Orders,
+			Late: n.FirstNeedBy.Before(today), requirementLedger: books.of(n, units)})
 	}
 	body, err := encode(reply)
 	return in.varied(&document{Status: http.StatusOK, ContentType: "application/json", Body: body}), err
@@ -131,16 +140,24 @@ func exactAmount(m bom.Measure, amount int64) string {
 	return strconv.FormatInt(amount, 10)
 }
 
-func weekSheet(needs []demanddb.Need, units bom.Units) sheet {
-	s := sheet{heads: []string{"kind", "item", "pieces", "amount", "not firm", "unit", "first need by", "orders"}}
+func weekSheet(needs []demanddb.Need, books *ledgers, units bom.Units) sheet {
+	s := sheet{heads: []string{"kind", "item", "pieces", "amount", "not firm", "unit", "first need by", "orders", "pulled", "to pull", "pulled too much", "ordered", "received", "short", "on hand"}}
 	for i := range needs {
 		n := &needs[i]
-		amount, name := tradeAmount(n, n.Amount, units)
-		held, _ := tradeAmount(n, n.NotFirm, units)
+		_, name := tradeAmount(n, n.Amount, units)
 		if name == "" {
 			name = "pieces"
 		}
-		s.rows = append(s.rows, []string{n.Kind, n.Item, strconv.FormatInt(n.Pieces, 10), amount, held, name, n.FirstNeedBy.String(), strconv.Itoa(n.Orders)})
+		row := []string{n.Kind, n.Item, strconv.FormatInt(n.Pieces, 10)}
+		amounts := books.amounts(n)
+		for k, amount := range []int64{n.Amount, n.NotFirm, amounts.pulled, max(amounts.toPull(n), 0), max(-amounts.toPull(n), 0), amounts.ordered, amounts.received, amounts.short, amounts.onHand} {
+			text, _ := tradeAmount(n, amount, units)
+			row = append(row, text)
+			if k == 1 {
+				row = append(row, name, n.FirstNeedBy.String(), strconv.Itoa(n.Orders))
+			}
+		}
+		s.rows = append(s.rows, row)
 	}
 	return s
 }

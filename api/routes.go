@@ -76,6 +76,19 @@ func registerRoutes(s *Server) {
 	add(s, route{get, "/v1/requirements/{week}", "get-requirements", planning, "Sum what must be here within a week", planners,
 		replies(s, 200, weekReply{}).orSheet(), []int{400}}, s.getRequirements)
 
+	buyers := roleBuyer | roleOwner
+	add(s, route{get, "/v1/requirements/now", "get-late-requirements", planning, "Sum what should have been here before today", planners, nil, nil}, s.getLate)
+	add(s, route{get, "/v1/requirements/{week}/pegs", "get-pegs", planning, "Tell which orders need an item of a week", planners, nil, []int{400}}, s.getPegs)
+	add(s, route{get, "/v1/orders/{number}/requirements", "get-order-requirements", planning, "Tell what an order needs, and by when", planners, nil, []int{404}}, s.getOrderNeeds)
+	add(s, route{post, "/v1/pulls", "make-pull", planning, "Pull what a week needs of a kind and was not pulled yet", buyers,
+		replies(s, 201, pullReply{}), []int{400, 409, 413, 415}}, s.postPull)
+	add(s, route{get, "/v1/pulls", "list-pulls", planning, "List the pulls, newest first", planners, nil, nil}, s.listPulls)
+	add(s, route{get, "/v1/pulls/{pull}", "get-pull", planning, "Get a pull as it was made", planners, replies(s, 200, pullReply{}).orSheet(), []int{404}}, s.getPull)
+	add(s, route{post, "/v1/purchases", "note-purchase", planning, "Write down that something was ordered, received or found short", buyers | roleShop,
+		replies(s, 201, purchaseReply{}), []int{400, 409, 413, 415}}, s.postPurchase)
+	add(s, route{put, "/v1/stock/{kind}/{item}", "count-stock", planning, "Keep a count of what is on hand", buyers | roleShop, nil, []int{400, 413, 415}}, s.putStock)
+	add(s, route{get, "/v1/stock/{kind}/{item}", "get-stock", planning, "Tell what is on hand as last counted", planners, nil, []int{400}}, s.getStock)
+
 	add(s, route{get, "/v1/catalog", "get-catalog", catalogs, "Tell which catalog is in force", anyRole, nil, []int{409}}, s.getCatalog)
 	add(s, route{get, "/v1/catalog/products", "list-products", catalogs, "List the products", anyRole, nil, []int{409}}, s.listProducts)
 	add(s, route{get, "/v1/catalog/products/{code}", "get-product", catalogs, "Tell what may be chosen of a product", anyRole, nil, []int{404, 409}}, s.getProduct)

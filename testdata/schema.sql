@@ -358,6 +358,72 @@ ALTER TABLE ONLY public.order_version FORCE ROW LEVEL SECURITY;
 
 ALTER TABLE public.order_version OWNER TO billwright_owner;
 
+CREATE TABLE public.pull (
+    workshop_id uuid NOT NULL,
+    pull integer NOT NULL,
+    week date NOT NULL,
+    kind text NOT NULL,
+    seq integer NOT NULL,
+    row_count integer NOT NULL,
+    pulled_at timestamp with time zone NOT NULL,
+    pulled_by text NOT NULL,
+    CONSTRAINT pull_not_empty CHECK ((row_count > 0)),
+    CONSTRAINT pull_positive CHECK ((pull > 0)),
+    CONSTRAINT pull_seq_positive CHECK ((seq > 0)),
+    CONSTRAINT pull_week_monday CHECK ((EXTRACT(isodow FROM week) = (1)::numeric))
+);
+
+ALTER TABLE ONLY public.pull FORCE ROW LEVEL SECURITY;
+
+ALTER TABLE public.pull OWNER TO billwright_owner;
+
+CREATE TABLE public.pull_row (
+    workshop_id uuid NOT NULL,
+    week date NOT NULL,
+    kind text NOT NULL,
+    pull integer NOT NULL,
+    seq integer NOT NULL,
+    dealer_id text NOT NULL,
+    order_id uuid NOT NULL,
+    line smallint NOT NULL,
+    unit smallint NOT NULL,
+    path text NOT NULL,
+    item text NOT NULL,
+    pieces integer NOT NULL,
+    length_nm bigint NOT NULL,
+    amount bigint NOT NULL,
+    measure text NOT NULL,
+    need_by date NOT NULL,
+    mark text NOT NULL,
+    CONSTRAINT pull_row_mark CHECK ((mark = ANY (ARRAY['first'::text, 'late add'::text, 'changed'::text, 'cancelled'::text])))
+);
+
+ALTER TABLE ONLY public.pull_row FORCE ROW LEVEL SECURITY;
+
+ALTER TABLE public.pull_row OWNER TO billwright_owner;
+
+CREATE TABLE public.purchase (
+    workshop_id uuid NOT NULL,
+    week date NOT NULL,
+    kind text NOT NULL,
+    item text NOT NULL,
+    purchase_id uuid NOT NULL,
+    act text NOT NULL,
+    amount bigint NOT NULL,
+    measure text NOT NULL,
+    entered text NOT NULL,
+    note text NOT NULL,
+    done_at timestamp with time zone NOT NULL,
+    done_by text NOT NULL,
+    CONSTRAINT purchase_act CHECK ((act = ANY (ARRAY['ordered'::text, 'received'::text, 'short'::text]))),
+    CONSTRAINT purchase_amount CHECK ((amount > 0)),
+    CONSTRAINT purchase_week_monday CHECK ((EXTRACT(isodow FROM week) = (1)::numeric))
+);
+
+ALTER TABLE ONLY public.purchase FORCE ROW LEVEL SECURITY;
+
+ALTER TABLE public.purchase OWNER TO billwright_owner;
+
 CREATE TABLE public.requirement (
     workshop_id uuid NOT NULL,
     week date NOT NULL,
@@ -387,6 +453,25 @@ CREATE TABLE public.requirement (
 ALTER TABLE ONLY public.requirement FORCE ROW LEVEL SECURITY;
 
 ALTER TABLE public.requirement OWNER TO billwright_owner;
+
+CREATE TABLE public.stock_count (
+    workshop_id uuid NOT NULL,
+    kind text NOT NULL,
+    item text NOT NULL,
+    length_nm bigint NOT NULL,
+    pieces integer NOT NULL,
+    amount bigint NOT NULL,
+    measure text NOT NULL,
+    counted_at timestamp with time zone NOT NULL,
+    counted_by text NOT NULL,
+    CONSTRAINT stock_count_amount CHECK ((amount >= 0)),
+    CONSTRAINT stock_count_length CHECK ((length_nm >= 0)),
+    CONSTRAINT stock_count_pieces CHECK ((pieces >= 0))
+);
+
+ALTER TABLE ONLY public.stock_count FORCE ROW LEVEL SECURITY;
+
+ALTER TABLE public.stock_count OWNER TO billwright_owner;
 
 CREATE TABLE public.workshop (
     workshop_id uuid NOT NULL,
@@ -469,8 +554,23 @@ ALTER TABLE ONLY public.order_line
 ALTER TABLE ONLY public.order_version
     ADD CONSTRAINT order_version_pk PRIMARY KEY (workshop_id, order_id, version);
 
+ALTER TABLE ONLY public.pull
+    ADD CONSTRAINT pull_once UNIQUE (workshop_id, week, kind, seq);
+
+ALTER TABLE ONLY public.pull
+    ADD CONSTRAINT pull_pk PRIMARY KEY (workshop_id, pull);
+
+ALTER TABLE ONLY public.pull_row
+    ADD CONSTRAINT pull_row_pk PRIMARY KEY (workshop_id, week, kind, pull, seq);
+
+ALTER TABLE ONLY public.purchase
+    ADD CONSTRAINT purchase_pk PRIMARY KEY (workshop_id, week, kind, item, purchase_id);
+
 ALTER TABLE ONLY public.requirement
     ADD CONSTRAINT requirement_pk PRIMARY KEY (workshop_id, week, order_id, line, seq);
+
+ALTER TABLE ONLY public.stock_count
+    ADD CONSTRAINT stock_count_pk PRIMARY KEY (workshop_id, kind, item, length_nm);
 
 ALTER TABLE ONLY public.workshop
     ADD CONSTRAINT workshop_pk PRIMARY KEY (workshop_id);
@@ -478,6 +578,10 @@ ALTER TABLE ONLY public.workshop
 CREATE UNIQUE INDEX dealer_order_number_once ON public.dealer_order USING btree (workshop_id, number) WHERE (number IS NOT NULL);
 
 CREATE UNIQUE INDEX dealer_order_po_once ON public.dealer_order USING btree (workshop_id, dealer_id, po_guard) WHERE (po_guard IS NOT NULL);
+
+CREATE INDEX pull_row_order ON public.pull_row USING btree (workshop_id, order_id);
+
+CREATE INDEX pull_row_pull ON public.pull_row USING btree (workshop_id, pull);
 
 CREATE INDEX requirement_order ON public.requirement USING btree (workshop_id, order_id);
 
@@ -552,8 +656,23 @@ ALTER TABLE ONLY public.order_line
 ALTER TABLE ONLY public.order_version
     ADD CONSTRAINT order_version_order_fk FOREIGN KEY (workshop_id, order_id) REFERENCES public.dealer_order(workshop_id, order_id);
 
+ALTER TABLE ONLY public.pull_row
+    ADD CONSTRAINT pull_row_order_fk FOREIGN KEY (workshop_id, order_id) REFERENCES public.dealer_order(workshop_id, order_id);
+
+ALTER TABLE ONLY public.pull_row
+    ADD CONSTRAINT pull_row_pull_fk FOREIGN KEY (workshop_id, pull) REFERENCES public.pull(workshop_id, pull);
+
+ALTER TABLE ONLY public.pull
+    ADD CONSTRAINT pull_workshop_fk FOREIGN KEY (workshop_id) REFERENCES public.workshop(workshop_id);
+
+ALTER TABLE ONLY public.purchase
+    ADD CONSTRAINT purchase_workshop_fk FOREIGN KEY (workshop_id) REFERENCES public.workshop(workshop_id);
+
 ALTER TABLE ONLY public.requirement
     ADD CONSTRAINT requirement_order_fk FOREIGN KEY (workshop_id, order_id) REFERENCES public.dealer_order(workshop_id, order_id);
+
+ALTER TABLE ONLY public.stock_count
+    ADD CONSTRAINT stock_count_workshop_fk FOREIGN KEY (workshop_id) REFERENCES public.workshop(workshop_id);
 
 ALTER TABLE public.api_key ENABLE ROW LEVEL SECURITY;
 
@@ -609,6 +728,8 @@ CREATE POLICY dealer_rows ON public.order_line USING (((workshop_id = (NULLIF(cu
 
 CREATE POLICY dealer_rows ON public.order_version USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
 
+CREATE POLICY dealer_rows ON public.pull_row USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
+
 CREATE POLICY dealer_rows ON public.requirement USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
 
 ALTER TABLE public.idempotency ENABLE ROW LEVEL SECURITY;
@@ -621,7 +742,15 @@ ALTER TABLE public.order_version ENABLE ROW LEVEL SECURITY;
 
 CREATE POLICY owner_rows ON public.workshop TO billwright_owner USING (true);
 
+ALTER TABLE public.pull ENABLE ROW LEVEL SECURITY;
+
+ALTER TABLE public.pull_row ENABLE ROW LEVEL SECURITY;
+
+ALTER TABLE public.purchase ENABLE ROW LEVEL SECURITY;
+
 ALTER TABLE public.requirement ENABLE ROW LEVEL SECURITY;
+
+ALTER TABLE public.stock_count ENABLE ROW LEVEL SECURITY;
 
 ALTER TABLE public.workshop ENABLE ROW LEVEL SECURITY;
 
@@ -650,6 +779,12 @@ CREATE POLICY workshop_rows ON public.catalog_section USING ((workshop_id = (NUL
 CREATE POLICY workshop_rows ON public.catalog_species USING ((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid)) WITH CHECK (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND (current_setting('billwright.dealer'::text, true) = '*'::text)));
 
 CREATE POLICY workshop_rows ON public.catalog_standard USING ((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid)) WITH CHECK (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND (current_setting('billwright.dealer'::text, true) = '*'::text)));
+
+CREATE POLICY workshop_rows ON public.pull USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND (current_setting('billwright.dealer'::text, true) = '*'::text)));
+
+CREATE POLICY workshop_rows ON public.purchase USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND (current_setting('billwright.dealer'::text, true) = '*'::text)));
+
+CREATE POLICY workshop_rows ON public.stock_count USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND (current_setting('billwright.dealer'::text, true) = '*'::text)));
 
 CREATE POLICY workshop_rows ON public.workshop USING ((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid)) WITH CHECK (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND (current_setting('billwright.dealer'::text, true) = '*'::text)));
 
@@ -758,8 +893,20 @@ GRANT SELECT ON TABLE public.order_line TO billwright_report;
 GRANT SELECT,INSERT ON TABLE public.order_version TO billwright_app;
 GRANT SELECT ON TABLE public.order_version TO billwright_report;
 
+GRANT SELECT,INSERT ON TABLE public.pull TO billwright_app;
+GRANT SELECT ON TABLE public.pull TO billwright_report;
+
+GRANT SELECT,INSERT ON TABLE public.pull_row TO billwright_app;
+GRANT SELECT ON TABLE public.pull_row TO billwright_report;
+
+GRANT SELECT,INSERT ON TABLE public.purchase TO billwright_app;
+GRANT SELECT ON TABLE public.purchase TO billwright_report;
+
 GRANT SELECT,INSERT,DELETE ON TABLE public.requirement TO billwright_app;
 GRANT SELECT ON TABLE public.requirement TO billwright_report;
+
+GRANT SELECT,INSERT,DELETE ON TABLE public.stock_count TO billwright_app;
+GRANT SELECT ON TABLE public.stock_count TO billwright_report;
 
 GRANT SELECT ON TABLE public.workshop TO billwright_app;
 

@@ -102,3 +102,46 @@ order by r.need_by, r.order_id, r.line, r.seq`, workshop, midnight(monday), kind
 func midnight(d calendar.Date) time.Time {
 	return time.Date(d.Year, d.Month, d.Day, 0, 0, 0, 0, time.UTC)
 }
+
+// Late is a Need of a week whose need-by day is past.
+type Late struct {
+	Week calendar.Date // its Monday
+	Need
+}
+
+// PastDue sums what should have been here before a day, week by week, the latest
+// weeks first, and leaves out what was received.
+func PastDue(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, day calendar.Date, kind string) ([]Late, error) {
+	rows, err := tx.Query(ctx, `
+with needed as (
+    select week, kind, item, sum(pieces)::bigint as pieces, sum(amount)::bigint as amount, measure,
+        coalesce(sum(amount) filter (where not firm), 0)::bigint as not_firm, min(need_by) as first, count(distinct order_id) as orders
+    from requirement
+    where workshop_id = $1 and week <= $2 and need_by < $2 and ($3 = '' or kind = $3)
+    group by week, kind, item, measure
+), received as (
+    select week, kind, item, measure, sum(amount) as amount
+    from purchase
+    where workshop_id = $1 and week <= $2 and act = 'received'
+    group by week, kind, item, measure
+)
+select week, kind, item, pieces, n.amount, measure, not_firm, first, orders
+from needed n left join received r using (week, kind, item, measure)
+where coalesce(r.amount, 0) < n.amount
+order by week desc, kind, item, measure
+limit 1000`, workshop, midnight(day), kind)
+	if err != nil {
+		return nil, fmt.Errorf("sum what is late on %s: %w", day, err)
+	}
+	late, err := pgx.CollectRows(rows, func(row pgx.CollectableRow) (Late, error) {
+		var l Late
+		var week, first time.Time
+		err := row.Scan(&week, &l.Kind, &l.Item, &l.Pieces, &l.Amount, &l.Measure, &l.NotFirm, &first, &l.Orders)
+		l.Week, l.FirstNeedBy = calendar.DateOf(week), calendar.DateOf(first)
+		return l, err
+	})
+	if err != nil {
+		return nil, fmt.Errorf("sum what is late on %s: %w", day, err)
+	}
+	return late, nil
+}

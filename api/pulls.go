@@ -1,0 +1,282 @@
+package api
+
+import (
+	"context"
+	"crypto/sha256"
+	"errors"
+	"fmt"
+	"net/http"
+	"slices"
+	"strconv"
+	"time"
+
+	"github.com/jackc/pgx/v5"
+
+	"billwright/api/authdb"
+	"billwright/bom"
+	"billwright/bom/demand/demanddb"
+	"billwright/bom/order/orderdb"
+	"billwright/catalog/calendar"
+	"billwright/migrations/tenancy"
+)
+
+// pullReply is a pull: what to buy more, or less, than the pulls before it of
+// the same week and kind took.
+type pullReply struct {
+	New    bool          `json:"new" doc:"false when nothing was to be pulled: then this is the last pull there was, or none."`
+	Pull   int           `json:"pull,omitempty" doc:"The pull's number."`
+	Week   string        `json:"week"`
+	Monday calendar.Date `json:"monday"`
+	Kind   string        `json:"kind"`
+	Seq    int           `json:"seq,omitempty" doc:"Which pull of the week and kind it is, from 1."`
+	At     *time.Time    `json:"pulled_at,omitempty"`
+	Items  []pullItem    `json:"items" doc:"The rows added up by item."`
+	Rows   []pullRow     `json:"rows" doc:"By item and need-by day, each with its order."`
+}
+
+type pullItem struct {
+	Item   string   `json:"item"`
+	Pieces int64    `json:"pieces"`
+	Amount quantity `json:"amount"`
+}
+
+type pullRow struct {
+	Order  string        `json:"order"`
+	Dealer string        `json:"dealer"`
+	Line   int           `json:"line"`
+	Unit   int           `json:"unit"`
+	Path   string        `json:"path"`
+	Item   string        `json:"item"`
+	Pieces int64         `json:"pieces" doc:"Negative where they were pulled before and are not needed any more."`
+	Length string        `json:"length,omitempty" doc:"Of each piece, where it is cut from bars."`
+	Amount quantity      `json:"amount"`
+	NeedBy calendar.Date `json:"need_by"`
+	Mark   string        `json:"mark" enum:"first,late add,changed,cancelled"`
+}
+
+type postPullInput struct {
+	Idempotent
+	Body struct {
+		Week string `json:"week" maxLength:"40" doc:"ISO 8601 week, such as 2026-W48." example:"2026-W48"`
+		Kind string `json:"kind" maxLength:"40" doc:"Kind of material, such as steel."`
+	}
+}
+
+// postPull takes what a week needs of a kind and was not pulled yet. Two at once
+// make one: the other is told of it.
+func (s *Server) postPull(ctx context.Context, in *postPullInput) (*acted, error) {
+	who := principalOf(ctx)
+	week, err := calendar.ParseWeek(in.Body.Week)
+	if err != nil {
+		return nil, invalid(Finding{Pointer: "/week", Code: "week", Message: sentence(err.Error())})
+	}
+	if !slices.ContainsFunc(bom.Kinds, func(k bom.Kind) bool { return k.Name == in.Body.Kind }) {
+		return nil, invalid(unknownKind("/kind", in.Body.Kind))
+	}
+	o, err := newOnce(who, in.Idempotent, sha256.Sum256(sized(sized(sized(nil, "pull "+who.replayScope()), in.Body.Week), in.Body.Kind)))
+	if err != nil {
+		return nil, err
+	}
+	st, err := s.catalogFor(ctx, who.workshop)
+	if err != nil {
+		return nil, err
+	}
+	units := bom.Units(st.catalog.Workshop.Units)
+	for range 3 { // again when another pull was made meanwhile
+		reply, err := s.act(ctx, who, o, "", func(tx pgx.Tx) (orderdb.Reply, error) {
+			return s.pull(ctx, tx, who, week, in.Body.Kind, units, st.now(s.set.Clock))
+		})
+		if !errors.Is(err, demanddb.ErrPulledMeanwhile) {
+			return reply, err
+		}
+	}
+	return nil, unavailable(time.Second, demanddb.ErrPulledMeanwhile)
+}
+
+func unknownKind(pointer, kind string) Finding {
+	names := make([]string, len(bom.Kinds))
+	for i, k := range bom.Kinds {
+		names[i] = k.Name
+	}
+	return Finding{Pointer: pointer, Code: "kind.unknown", Message: fmt.Sprintf("There is no kind of material %s.", quoteShort(kind)), Allowed: names}
+}
+
+func (s *Server) pull(ctx context.Context, tx pgx.Tx, who *principal, week calendar.Week, kind string, units bom.Units, now time.Time) (orderdb.Reply, error) {
+	if err := demanddb.LockPulls(ctx, tx, who.workshop, week.Monday(), kind); err != nil {
+		return orderdb.Reply{}, err
+	}
+	made, err := demanddb.MakePull(ctx, tx, who.workshop, week.Monday(), kind, now, who.actor())
+	isNew := err == nil
+	if errors.Is(err, demanddb.ErrNothingNew) {
+		made, err = demanddb.LastPull(ctx, tx, who.workshop, week.Monday(), kind)
+		if errors.Is(err, demanddb.ErrNoPull) {
+			made, err = demanddb.Pull{Week: week.Monday(), Kind: kind}, nil
+		}
+	}
+	if err != nil {
+		return orderdb.Reply{}, err
+	}
+	body, err := s.pullBody(ctx, tx, who, made, isNew, units)
+	if err != nil {
+		return orderdb.Reply{}, err
+	}
+	if !isNew {
+		return orderdb.Reply{Status: http.StatusOK, Body: body}, nil
+	}
+	entry := authdb.Entry{Workshop: who.workshop, At: s.set.Clock(), Actor: who.actor(), Role: who.role.String(), Act: "pull made",
+		Subject: fmt.Sprintf("pull %d, %s of %s, %d rows", made.Number, kind, week, made.Rows)}
+	return created("/v1/pulls/"+strconv.Itoa(made.Number), body), authdb.Audit(ctx, tx, entry)
+}
+
+// pullBody writes a pull with its rows.
+func (s *Server) pullBody(ctx context.Context, tx pgx.Tx, who *principal, p demanddb.Pull, isNew bool, units bom.Units) ([]byte, error) {
+	rows, err := demanddb.PullRows(ctx, tx, who.workshop, p.Number)
+	if err != nil {
+		return nil, err
+	}
+	return encode(shownPull(p, rows, isNew, units))
+}
+
+func shownPull(p demanddb.Pull, rows []demanddb.PullRow, isNew bool, units bom.Units) pullReply {
+	reply := pullReply{New: isNew, Pull: p.Number, Week: p.Week.Week().String(), Monday: p.Week, Kind: p.Kind, Seq: p.Seq, Items: []pullItem{}, Rows: []pullRow{}}
+	if !p.At.IsZero() {
+		at := p.At.UTC()
+		reply.At = &at
+	}
+	for i := range rows {
+		r := &rows[i]
+		of := demanddb.Need{Kind: p.Kind, Measure: r.Measure}
+		row := pullRow{Order: r.OrderNumber, Dealer: r.Dealer, Line: r.Line, Unit: r.Unit, Path: r.Path, Item: r.Item, Pieces: r.Pieces,
+			Amount: quantityOf(&of, r.Amount, units), NeedBy: r.NeedBy, Mark: r.Mark}
+		if r.Length > 0 {
+			row.Length = units.Length(r.Length)
+		}
+		reply.Rows = append(reply.Rows, row)
+	}
+	reply.Items = pullItems(p.Kind, rows, units)
+	return reply
+}
+
+// pullItems adds the rows of a pull up by item, in the order of the rows.
+func pullItems(kind string, rows []demanddb.PullRow, units bom.Units) []pullItem {
+	type sum struct {
+		pieces, amount int64
+		measure        bom.Measure
+	}
+	sums := map[string]*sum{}
+	var order []string
+	for i := range rows {
+		r := &rows[i]
+		if sums[r.Item] == nil {
+			sums[r.Item] = &sum{measure: r.Measure}
+			order = append(order, r.Item)
+		}
+		sums[r.Item].pieces += r.Pieces
+		sums[r.Item].amount += r.Amount
+	}
+	items := make([]pullItem, len(order))
+	for i, item := range order {
+		of := sums[item]
+		items[i] = pullItem{item, of.pieces, quantityOf(&demanddb.Need{Kind: kind, Measure: of.measure}, of.amount, units)}
+	}
+	return items
+}
+
+type getPullInput struct {
+	Pull int `path:"pull" minimum:"1" maximum:"2000000000" doc:"The pull's number."`
+	Tabular
+}
+
+// getPull shows a pull as it was made.
+func (s *Server) getPull(ctx context.Context, in *getPullInput) (*document, error) {
+	who := principalOf(ctx)
+	st, err := s.catalogFor(ctx, who.workshop)
+	if err != nil {
+		return nil, err
+	}
+	var p demanddb.Pull
+	var rows []demanddb.PullRow
+	err = tenancy.Transact(ctx, s.set.Pool, who.scope(), func(tx pgx.Tx) (err error) {
+		if p, err = demanddb.FindPull(ctx, tx, who.workshop, in.Pull); err != nil {
+			return err
+		}
+		rows, err = demanddb.PullRows(ctx, tx, who.workshop, in.Pull)
+		return err
+	})
+	if errors.Is(err, demanddb.ErrNoPull) {
+		return nil, notFound(fmt.Sprintf("There is no pull %d.", in.Pull))
+	}
+	if err != nil {
+		return nil, err
+	}
+	units := bom.Units(st.catalog.Workshop.Units)
+	if in.wantsSheet() {
+		sheet := pullSheet(p, rows, units)
+		return in.showSheet(&sheet)
+	}
+	body, err := encode(shownPull(p, rows, true, units))
+	if err != nil {
+		return nil, err
+	}
+	return in.varied(&document{Status: http.StatusOK, ContentType: "application/json", Body: body}), nil
+}
+
+// pullSheet has what is not needed any more in columns of its own, since a cell
+// that begins with a minus sign would be taken for a formula.
+func pullSheet(p demanddb.Pull, rows []demanddb.PullRow, units bom.Units) sheet {
+	s := sheet{heads: []string{"pull", "week", "kind", "item", "pieces", "pieces less", "length (" + units.Names().Length + ")", "amount", "amount less", "unit",
+		"need by", "mark", "order", "line", "unit of line", "path"}}
+	for i := range rows {
+		r := &rows[i]
+		of := demanddb.Need{Kind: p.Kind, Measure: r.Measure}
+		more, name := tradeAmount(&of, max(r.Amount, 0), units)
+		less, _ := tradeAmount(&of, max(-r.Amount, 0), units)
+		if name == "" {
+			name = "pieces"
+		}
+		length := ""
+		if r.Length > 0 {
+			length, _ = tradeAmount(&demanddb.Need{Kind: bom.KindSteel, Measure: bom.Length}, int64(r.Length), units)
+		}
+		s.rows = append(s.rows, []string{strconv.Itoa(p.Number), p.Week.Week().String(), p.Kind, r.Item,
+			strconv.FormatInt(max(r.Pieces, 0), 10), strconv.FormatInt(max(-r.Pieces, 0), 10), length, more, less, name,
+			r.NeedBy.String(), r.Mark, r.OrderNumber, strconv.Itoa(r.Line), strconv.Itoa(r.Unit), r.Path})
+	}
+	return s
+}
+
+type listPullsInput struct {
+	Before int `query:"before" minimum:"1" maximum:"2000000000" default:"2000000000" doc:"Only pulls of a lower number."`
+	Limit  int `query:"limit" minimum:"1" maximum:"100" default:"50" doc:"Most pulls of the page."`
+}
+
+type pullList struct {
+	Pulls []pullSummary `json:"pulls" doc:"Newest first."`
+}
+
+type pullSummary struct {
+	Pull int       `json:"pull"`
+	Week string    `json:"week"`
+	Kind string    `json:"kind"`
+	Seq  int       `json:"seq"`
+	Rows int       `json:"rows"`
+	At   time.Time `json:"pulled_at"`
+}
+
+type listPullsOutput struct{ Body pullList }
+
+func (s *Server) listPulls(ctx context.Context, in *listPullsInput) (*listPullsOutput, error) {
+	who := principalOf(ctx)
+	list := pullList{Pulls: []pullSummary{}}
+	err := tenancy.Transact(ctx, s.set.Pool, who.scope(), func(tx pgx.Tx) error {
+		pulls, err := demanddb.Pulls(ctx, tx, who.workshop, in.Before, in.Limit)
+		for _, p := range pulls {
+			list.Pulls = append(list.Pulls, pullSummary{p.Number, p.Week.Week().String(), p.Kind, p.Seq, p.Rows, p.At.UTC()})
+		}
+		return err
+	})
+	if err != nil {
+		return nil, err
+	}
+	return &listPullsOutput{list}, nil
+}

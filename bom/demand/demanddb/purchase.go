@@ -1,0 +1,111 @@
+package demanddb
+
+import (
+	"context"
+	"fmt"
+	"time"
+
+	"github.com/google/uuid"
+	"github.com/jackc/pgx/v5"
+
+	"billwright/bom"
+	"billwright/catalog/calendar"
+	"billwright/catalog/unit"
+)
+
+// Purchase is one thing that happened to what is bought for a week.
+type Purchase struct {
+	ID   uuid.UUID
+	Week calendar.Date
+	Kind string
+	Item string
+	// Act is ordered, received or short.
+	Act     string
+	Amount  int64
+	Measure bom.Measure
+	// Entered is the amount as somebody wrote it.
+	Entered string
+	Note    string
+	At      time.Time
+	By      string
+}
+
+// AddPurchase writes a purchase to the ledger, which is never changed.
+func AddPurchase(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, p Purchase) error {
+	_, err := tx.Exec(ctx, `
+insert into purchase (workshop_id, week, kind, item, purchase_id, act, amount, measure, entered, note, done_at, done_by)
+values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12)`,
+		workshop, midnight(p.Week), p.Kind, p.Item, p.ID, p.Act, p.Amount, string(p.Measure), p.Entered, p.Note, p.At, p.By)
+	if err != nil {
+		return fmt.Errorf("store a purchase: %w", err)
+	}
+	return nil
+}
+
+// Purchases lists what happened to what is bought of an item for a week.
+func Purchases(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, monday calendar.Date, kind, item string) ([]Purchase, error) {
+	rows, err := tx.Query(ctx, `
+select purchase_id, act, amount, measure, entered, note, done_at, done_by
+from purchase
+where workshop_id = $1 and week = $2 and kind = $3 and item = $4
+order by done_at, purchase_id`, workshop, midnight(monday), kind, item)
+	if err != nil {
+		return nil, fmt.Errorf("list purchases: %w", err)
+	}
+	list, err := pgx.CollectRows(rows, func(row pgx.CollectableRow) (Purchase, error) {
+		p := Purchase{Week: monday, Kind: kind, Item: item}
+		err := row.Scan(&p.ID, &p.Act, &p.Amount, &p.Measure, &p.Entered, &p.Note, &p.At, &p.By)
+		return p, err
+	})
+	if err != nil {
+		return nil, fmt.Errorf("list purchases: %w", err)
+	}
+	return list, nil
+}
+
+// Counted is how much of an item is on hand, of bars and offcuts by their length.
+type Counted struct {
+	Kind, Item string
+	Length     unit.Length // 0 where it is not cut from bars
+	Pieces     int64
+	Amount     int64
+	Measure    bom.Measure
+}
+
+// Count puts a count of an item in the place of the one before.
+func Count(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, kind, item string, counted []Counted, at time.Time, by string) error {
+	if _, err := tx.Exec(ctx, `
+delete from stock_count where workshop_id = $1 and kind = $2 and item = $3`, workshop, kind, item); err != nil {
+		return fmt.Errorf("take a count away: %w", err)
+	}
+	for _, c := range counted {
+		_, err := tx.Exec(ctx, `
+insert into stock_count (workshop_id, kind, item, length_nm, pieces, amount, measure, counted_at, counted_by)
+values ($1, $2, $3, $4, $5, $6, $7, $8, $9)`, workshop, kind, item, int64(c.Length), c.Pieces, c.Amount, string(c.Measure), at, by)
+		if err != nil {
+			return fmt.Errorf("store a count: %w", err)
+		}
+	}
+	return nil
+}
+
+// OnHand lists what is counted, of one kind or of all when it is "".
+func OnHand(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, kind string) ([]Counted, error) {
+	rows, err := tx.Query(ctx, `
+select kind, item, length_nm, pieces, amount, measure
+from stock_count
+where workshop_id = $1 and ($2 = '' or kind = $2)
+order by kind, item, length_nm`, workshop, kind)
+	if err != nil {
+		return nil, fmt.Errorf("list what is on hand: %w", err)
+	}
+	list, err := pgx.CollectRows(rows, func(row pgx.CollectableRow) (Counted, error) {
+		var c Counted
+		err := row.Scan(&c.Kind, &c.Item, &c.Length, &c.Pieces, &c.Amount, &c.Measure)
+		return c, err
+	})
+	if err != nil {
+		return nil, fmt.Errorf("list what is on hand: %w", err)
+	}
+	return list, nil
+}
