@@ -13,7 +13,7 @@ import (
 // in inch units below; a metric bill's are put in their place.
 
 var partSheets = map[string]func(*bom.Bill) sheet{
-	"steel": steelSheet, "welds": weldSheet, "welded": weldedSheet, "wood": woodSheet, "glass": glassSheet, "finish": finishSheet, "routes": routeSheet, "cushions": cushionSheet,
+	"steel": steelSheet, "welds": weldSheet, "welded": weldedSheet, "wood": woodSheet, "glass": glassSheet, "stone": stoneSheet, "finish": finishSheet, "routes": routeSheet, "cushions": cushionSheet,
 	"cloth": clothSheet, "hardware": hardwareSheet, "cartons": cartonSheet, "cautions": cautionSheet,
 }
 
@@ -147,32 +147,6 @@ func toOrder(b *bom.BarToOrder, n numbers) (length, lead string) {
 	return n.length(b.Length), count(b.LeadDays)
 }
 
-func woodSheet(bill *bom.Bill) sheet {
-	return partSheet(bill, []string{"name", "species", "finish", "shape", "each", "pieces", "length (in)", "width (in)", "thickness (in)", "grain",
-		"rough thickness", "blank length (in)", "blank width (in)", "blank bought", "strips (in)", "rip width (in)", "edge", "edge length (in)",
-		"lumber net (bf)", "lumber gross (bf)", "seasonal movement (in)", "weight (lb)", "finished area (ft2)"},
-		func(l *bom.LineBill) []bom.WoodRow { return l.Wood },
-		func(r *bom.WoodRow, n numbers) []string {
-			strips := make([]string, len(r.Strips))
-			for i, width := range r.Strips {
-				strips[i] = n.length(width)
-			}
-			return []string{r.Path, r.Name, r.Species, r.Finish, r.Shape, count(r.Each), count(r.Pieces), n.length(r.Length), n.length(r.Width),
-				n.length(r.Thickness), r.Grain, r.Rough, n.length(r.Blank.Length), n.length(r.Blank.Width), yesNo(r.Bought), strings.Join(strips, "; "), n.unless(r.RipWidth),
-				r.Edge, n.length(r.EdgeRun), n.of(r.Net, r.Net != 0), n.of(r.Gross, r.Gross != 0), n.length(r.Movement), r.Weight.Number(n.units), r.Area.Number(n.units)}
-		})
-}
-
-func glassSheet(bill *bom.Bill) sheet {
-	return partSheet(bill, []string{"name", "glass", "shape", "each", "pieces", "length (in)", "width (in)", "thickness (in)", "edge", "safety",
-		"safety reason", "weight (lb)", "area (ft2)"},
-		func(l *bom.LineBill) []bom.GlassRow { return l.Glass },
-		func(r *bom.GlassRow, n numbers) []string {
-			return []string{r.Path, r.Name, r.Glass, r.Shape, count(r.Each), count(r.Pieces), n.length(r.Length), n.length(r.Width), n.length(r.Thickness),
-				r.Edge, r.Safety, r.Reason, r.Weight.Number(n.units), r.Area.Number(n.units)}
-		})
-}
-
 func cushionSheet(bill *bom.Bill) sheet {
 	return partSheet(bill, []string{"name", "form", "cloth", "each", "pieces", "length (in)", "width (in)", "height (in)", "cut (along x across, in)",
 		"foam", "foam length (in)", "foam width (in)", "foam height (in)", "zip (in)", "welt cord (in)", "contrast", "outline", "perimeter (in)", "outline area (ft2)",
@@ -256,7 +230,9 @@ func cartonSheet(bill *bom.Bill) sheet {
 }
 
 func cautionSheet(bill *bom.Bill) sheet {
-	return partSheet(bill, []string{"code", "says"},
+	return partSheet(bill, []string{"code", "says", "load (lb)"},
 		func(l *bom.LineBill) []bom.Caution { return l.Cautions },
-		func(r *bom.Caution, _ numbers) []string { return []string{r.Path, r.Code, r.Says} })
+		func(r *bom.Caution, n numbers) []string {
+			return []string{r.Path, r.Code, r.Says, n.of(r.Load, r.Load != 0)}
+		})
 }

@@ -61,6 +61,7 @@ type LineBill struct {
 	Welded     []WeldedRow `json:"welded,omitempty"`
 	Wood       []WoodRow   `json:"wood,omitempty"`
 	Glass      []GlassRow  `json:"glass,omitempty"`
+	Stone      []StoneRow  `json:"stone,omitempty"`
 	Finish     []FinishRow `json:"finish,omitempty"`
 	Routes     []RouteRow  `json:"routes,omitempty"`
 	// Finished is when the longest finish of the line is done at the earliest,

@@ -16,6 +16,8 @@ type Caution struct {
 	Code string `json:"code"`
 	Path string `json:"path"`
 	Says string `json:"says"`
+	// Load is the figure of a tip-load caution.
+	Load Weight `json:"load,omitzero"`
 }
 
 const defers = " Follow local codes and licensed practice."

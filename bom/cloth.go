@@ -103,6 +103,9 @@ func (r *reckoning) cloth() {
 		if r.sum(&row) {
 			if r.trace && row.Usable > 0 {
 				r.note(row.Path, "goods", "%s usable width, pattern repeats every %s", row.Usable, row.Repeat)
+				if row.Across > 0 {
+					r.note(row.Path, "goods across", "pattern repeats every %s across the goods", row.Across)
+				}
 			}
 			r.bill.Cloth = append(r.bill.Cloth, row)
 			r.needCloth(&row)

@@ -7,6 +7,8 @@ import (
 
 	"billwright/bom"
 	"billwright/catalog"
+	"billwright/catalog/demonstration"
+	"billwright/catalog/source"
 	"billwright/catalog/unit"
 )
 
@@ -40,6 +42,29 @@ func TestHandbookRules(t *testing.T) {
 			}
 		}
 	}
+	// D-13 to D-16 and D-21 to D-25, those of the demonstration: flat- and
+	// quarter-sawn, movement by the percent and shrinkage from green to oven-dry.
+	for code, want := range map[string][3]string{"white-oak": {"0.00365", "10.5 %", "5.6 %"}, "black-cherry": {"0.00248", "7.1 %", "3.7 %"},
+		"black-walnut": {"0.00274", "7.8 %", "5.5 %"}, "white-ash": {"0.00274", "7.8 %", "4.9 %"}, "beech": {"0.00431", "11.9 %", "5.5 %"}} {
+		s, _ := cat.Species.Get(code)
+		if s.Movement != mustRatio(t, want[0]) || s.Shrinks.Flat != mustRatio(t, want[1]) || s.Shrinks.Quarter != mustRatio(t, want[2]) {
+			t.Errorf("%s moves by %s, shrinks by %+v", code, s.Movement, s.Shrinks)
+		}
+	}
+	// D-48 to D-50 and D-53: weights within 10 %.
+	for code, told := range map[string]float64{"white-oak": 47, "black-walnut": 38, "black-cherry": 35, "white-ash": 42} {
+		s, _ := cat.Species.Get(code)
+		mass, err := s.Density.Mass(unit.CubicFoot)
+		if got := float64(mass) / float64(unit.Pound); err != nil || math.Abs(got/told-1) > 0.1 {
+			t.Errorf("%s weighs %v lb/ft3, told %v", code, got, told)
+		}
+	}
+	// D-41: 4 % of moisture move flat-sawn wood by about 1 % of its width.
+	for _, code := range []string{"white-oak", "black-cherry", "black-walnut", "white-ash", "beech"} {
+		if share := 4 * species(code)(t, cat); share < 0.009 || share > 0.018 {
+			t.Errorf("D-41: 4 %% of moisture move %s by %v", code, share)
+		}
+	}
 	// V-09: a pane 28 to 31 in over the floor is of safety glass.
 	pane := explode(t, cat, 1, "lodden-round", "").Lines[0].Glass[0]
 	if pane.Safety != "tempered" || !strings.Contains(pane.Reason, "under 44 in") {
@@ -58,6 +83,17 @@ func TestHandbookSurprises(t *testing.T) {
 	gross := plank("length=1199 in; width=11 1/4 in; thickness=3/4 in", grossFeet)(t, cat)
 	if math.Abs(gross-130) < 12 {
 		t.Errorf("30 %% loss on 100 bf buys %v bf: that adds the loss, row B-30 divides by what is left", gross)
+	}
+	// D-31: a flooring chart prints for red oak the figure of white oak. No species
+	// called red oak moves by it.
+	for code, s := range cat.Species.All() {
+		if strings.Contains(strings.ToLower(s.Name), "red oak") && s.Movement.Cmp(mustRatio(t, "0.00369")) != 0 {
+			t.Errorf("%s moves by %s a percent: red oak does by 0.00369, and 0.00365 is white oak's", code, s.Movement)
+		}
+	}
+	oaks := [2]float64{species("red-oak")(t, cat), species("white-oak")(t, cat)}
+	if oaks[0] <= oaks[1] || math.Abs(oaks[0]-0.00369) > 1e-9 {
+		t.Errorf("red and white oak move by %v", oaks)
 	}
 	// U-24: 120 x 120 in overflows nm2 in 64 bits, and must not here.
 	big := explode(t, cat, 1, "plank", "length=120 in; width=120 in").Lines[0].Wood[0]
@@ -98,4 +134,9 @@ func densityOfText(t *testing.T, text string) *catalog.Density {
 		t.Fatal(err)
 	}
 	return &d
+}
+
+// with is the demonstration with another file in which a text is replaced.
+func with(text, old, fresh string) []source.File {
+	return append(demonstration.Files(), source.File{Path: "extra.yaml", Bytes: []byte(strings.ReplaceAll(text, old, fresh))})
 }

@@ -26,13 +26,28 @@ species:
     yield: 70 %
     density: 40 lb/ft3
     movement: 0.00245
-    rough: [4/4, 5/4, 6/4, 8/4]
+    rough: [4/4, 5/4, 6/4, 8/4, 12/4, 16/4]
     widest_strip: 20 in
     source: "Made for the handbook checks"
+  added-waste:
+    name: Wood of which 30 % are added
+    yield: 10/13
+    density: 40 lb/ft3
+    movement: 0
+    rough: [4/4]
+    source: "Made for the handbook checks"
+  red-oak:
+    name: Red oak
+    yield: 70 %
+    density: 44 lb/ft3
+    movement: 0.00369
+    movement_quarter: 0.00158
+    rough: [4/4]
+    source: "USDA Wood Handbook GTR-190, table 13-5"
 wood_finishes:
   handbook-finish:
     name: None
-    on: handbook-wood
+    on: [handbook-wood, added-waste, red-oak]
     steps:
       - {do: nothing}
 products:
@@ -43,7 +58,7 @@ products:
       length: {name: Length, size: {from: 1 in, to: 2000 in, step_inch: 1/64 in, step_metric: 1 mm}}
       width: {name: Width, size: {from: 1 in, to: 2000 in, step_inch: 1/64 in, step_metric: 1 mm}, default: 10 in}
       thickness: {name: Thickness, size: {from: 1/4 in, to: 4 in, step_inch: 1/64 in, step_metric: 1 mm}, default: 3/4 in}
-      species: {name: Species, choose: {from: species, among: [handbook-wood]}, default: handbook-wood}
+      species: {name: Species, choose: {from: species, among: [handbook-wood, added-waste, red-oak]}, default: handbook-wood}
       finish: {name: Finish, choose: {from: wood_finishes, among: [handbook-finish]}, default: handbook-finish}
       shape: {name: Shape, choose: {values: {rectangle: Rectangle, round: Round}}, default: rectangle}
     parts:
@@ -126,6 +141,16 @@ func plank(text string, figure func(*bom.WoodRow) float64) func(*testing.T, *cat
 	}
 }
 
+// ellipseEdge is the edge of both halves of an ellipse.
+func ellipseEdge(text string) func(*testing.T, *catalog.Catalog) float64 {
+	return topFigure("shape=ellipse; "+text, func(w *bom.WoodRow) float64 { return float64(w.Each) * edgeInches(w) })
+}
+
+// topFigure is a figure of a shaped top.
+func topFigure(text string, figure func(*bom.WoodRow) float64) func(*testing.T, *catalog.Catalog) float64 {
+	return func(t *testing.T, _ *catalog.Catalog) float64 { return figure(&topOf(t, text).Wood[0]) }
+}
+
 func netFeet(w *bom.WoodRow) float64   { return float64(w.Net) / float64(unit.BoardFoot) }
 func grossFeet(w *bom.WoodRow) float64 { return float64(w.Gross) / float64(unit.BoardFoot) }
 func edgeInches(w *bom.WoodRow) float64 {
@@ -146,7 +171,7 @@ func quarters(w *bom.WoodRow) float64 {
 func surfaced(rough string) func(*testing.T, *catalog.Catalog) float64 {
 	return func(t *testing.T, cat *catalog.Catalog) float64 {
 		thickest := 0.0
-		for n := unit.Length(16); n <= 112; n++ {
+		for n := unit.Length(16); n <= 240; n++ {
 			thickness := n * unit.Inch / 64
 			row := explode(t, cat, 1, "plank", "length=10 in; thickness="+thickness.String()).Lines[0].Wood[0]
 			if row.Rough == rough {
@@ -267,6 +292,42 @@ func species(code string) func(*testing.T, *catalog.Catalog) float64 {
 	}
 }
 
+// quartered is species for quarter-sawn wood.
+func quartered(code string) func(*testing.T, *catalog.Catalog) float64 {
+	return func(t *testing.T, cat *catalog.Catalog) float64 {
+		s, found := cat.Species.Get(code)
+		if !found || s.Quarter == nil {
+			t.Fatalf("no quarter-sawn %s", code)
+		}
+		moved, err := bom.Movement(unit.Metre, *s.Quarter, mustRatio(t, "6 %"), mustRatio(t, "7 %"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		return float64(moved) / float64(unit.Metre)
+	}
+}
+
+// recovered is what a percent from 10 % on moves flat-sawn wood by its shrinkage.
+func recovered(code string) func(*testing.T, *catalog.Catalog) float64 {
+	return func(t *testing.T, cat *catalog.Catalog) float64 {
+		s, found := cat.Species.Get(code)
+		if !found || s.Shrinks == nil {
+			t.Fatalf("no shrinkage of %s", code)
+		}
+		moved, err := bom.WideMovement(unit.Metre, s.Shrinks.Flat, mustRatio(t, "10 %"), mustRatio(t, "11 %"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		return float64(moved) / float64(unit.Metre)
+	}
+}
+
+func moistureIn(fahrenheit, humidity float64) func(*testing.T, *catalog.Catalog) float64 {
+	return func(*testing.T, *catalog.Catalog) float64 {
+		return catalog.EquilibriumMoisture((fahrenheit-32)*5/9, humidity)
+	}
+}
+
 // blank is the carton of checks K-02 and K-04, 24 x 18 x 12 in of C flute.
 func blank(t *testing.T, cat *catalog.Catalog) bom.Sheet {
 	board, found := cat.Boards.Get("single-c")
@@ -295,6 +356,8 @@ var handbook = map[string]check{
 	"B-11": {"S2S thickness of 5/4", surfaced("5/4"), 0},
 	"B-12": {"S2S thickness of 6/4", surfaced("6/4"), 0},
 	"B-13": {"S2S thickness of 8/4", surfaced("8/4"), 0},
+	"B-14": {"S2S thickness of 12/4", surfaced("12/4"), 0},
+	"B-15": {"S2S thickness of 16/4", surfaced("16/4"), 0},
 	"B-20": {"nominal needed for finished 3/4", plank("length=10 in; thickness=3/4 in", quarters), 0},
 	"B-21": {"nominal needed for finished 13/16", plank("length=10 in; thickness=13/16 in", quarters), 0},
 	"B-24": {"nominal needed for finished 1-1/4", plank("length=10 in; thickness=1 1/4 in", quarters), 0},
@@ -302,10 +365,19 @@ var handbook = map[string]check{
 	"B-26": {"nominal needed for finished 1-1/2", plank("length=10 in; thickness=1 1/2 in", quarters), 0},
 	"B-30": {"30 % waste on 100 net bf means buy", plank("length=1199 in; width=11 1/4 in; thickness=3/4 in", grossFeet), 0},
 
+	"B-31": {"adding 30 % equals what waste", plank("length=1199 in; width=11 1/4 in; thickness=3/4 in; species=added-waste", func(w *bom.WoodRow) float64 {
+		return 1 - float64(w.Net)/float64(w.Gross)
+	}), 0},
+
 	// Movement: the coefficients in the catalog (Wood Handbook table 13-5), and
 	// the worked example of eq. 13-2. The row does not carry the example's
 	// coefficient (white fir 0.00245) and moisture (3 %): they are from memory.
+	"D-01": {"CR red_oak", quartered("red-oak"), 0},
 	"D-04": {"CT white_oak", species("white-oak"), 0},
+	"D-07": {"CR black_walnut", quartered("black-walnut"), 0},
+	"D-08": {"CT black_walnut", species("black-walnut"), 0},
+	"D-09": {"CR black_cherry", quartered("black-cherry"), 0},
+	"D-11": {"CR white_ash", quartered("white-ash"), 0},
 	"D-10": {"CT black_cherry", species("black-cherry"), 0},
 	"D-12": {"CT white_ash", species("white-ash"), 0},
 	"D-19": {"same in mm: 232 mm", func(t *testing.T, _ *catalog.Catalog) float64 {
@@ -315,6 +387,22 @@ var handbook = map[string]check{
 		}
 		return 232 + float64(moved)/float64(unit.Millimetre)
 	}, 0},
+
+	// Beyond 6 to 14 % by the shrinkage: a percent more at 10 %.
+	"D-26": {"CT recovered from ST: walnut 7.8 % (about 10 % MC)", recovered("black-walnut"), 0},
+	"D-28": {"CT recovered from ST: ash 7.8 %", recovered("white-ash"), 0},
+	"D-29": {"CT recovered from ST: beech 11.9 %", recovered("beech"), 0},
+
+	// Moisture of wood in air, by the form in degrees Celsius, which D-38 has to
+	// the last place.
+	"D-32": {"EMC at 70 F, 30 % RH (Hailwood-Horrobin, F form)", moistureIn(70, 0.30), 0},
+	"D-33": {"EMC at 70 F, 50 % RH (Hailwood-Horrobin, F form)", moistureIn(70, 0.50), 0},
+	"D-34": {"EMC at 70 F, 65 % RH (Hailwood-Horrobin, F form)", moistureIn(70, 0.65), 0},
+	"D-35": {"EMC at 70 F, 80 % RH (Hailwood-Horrobin, F form)", moistureIn(70, 0.80), 0},
+	"D-36": {"EMC 140 F, 55 % RH", moistureIn(140, 0.55), 0},
+	"D-38": {"F and C forms agree at 70 F, 50 %", moistureIn(70, 0.50), 0},
+	"D-39": {"EMC 70 F, 60 %", moistureIn(70, 0.60), 0},
+	"D-40": {"EMC 70 F, 25 %", moistureIn(70, 0.25), 0},
 
 	// Steel: bends by the K-factor. F-29 is the bracket's blank, from its weight,
 	// since the papers give it to 1/32 in.
@@ -373,6 +461,16 @@ var handbook = map[string]check{
 	"L-06": {"wet mils for 1.25 dry at 25.1 % VS", func(t *testing.T, _ *catalog.Catalog) float64 { return wetMils(t, "25.1 %", "0.00125 in") }, 0},
 
 	// Tops: the circle's edge, to 1 nm.
+	"G-01": {"ellipse a=10 b=6 perimeter (Ramanujan I)", ellipseEdge("length=20 in; width=12 in"), 0},
+	"G-02": {"ellipse a=5 b=3", ellipseEdge("length=10 in; width=6 in"), 0},
+	"G-05": {"racetrack 54 x 26 area", func(*testing.T, *catalog.Catalog) float64 {
+		return bom.RacetrackArea(54*unit.Inch, 26*unit.Inch) / float64(unit.SquareInch)
+	}, 0},
+	"G-06": {"racetrack 54 x 26 perimeter", topFigure("shape=racetrack; length=54 in; width=26 in", edgeInches), 0},
+	// The row names no sizes: no other whole inches come to its area.
+	"G-08": {"boat top area", func(*testing.T, *catalog.Catalog) float64 {
+		return bom.BoatArea(96*unit.Inch, 44*unit.Inch, 36*unit.Inch) / float64(unit.SquareInch)
+	}, 0},
 	"G-03": {"circle limit a=b=10", plank("length=20 in; shape=round", edgeInches), 1e-9},
 
 	// Glass.

@@ -9,6 +9,7 @@ const (
 	KindLumber      = "lumber"
 	KindBlank       = "blank"
 	KindGlass       = "glass"
+	KindStone       = "stone"
 	KindCloth       = "cloth"
 	KindLeather     = "leather"
 	KindOwnMaterial = "own material"
@@ -31,6 +32,7 @@ var Kinds = []Kind{
 	{KindLumber, "Rough lumber of a species and thickness, by volume."},
 	{KindBlank, "Blanks of a species bought in size, by the piece."},
 	{KindGlass, "Panes to size, by the piece."},
+	{KindStone, "Stone tops and shelves to size, by the piece."},
 	{KindCloth, "Cloth of a fabric, by length."},
 	{KindLeather, "Leather, by area."},
 	{KindOwnMaterial, "Cloth or leather that the customer sends."},

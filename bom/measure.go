@@ -7,6 +7,7 @@ import (
 	"github.com/go-json-experiment/json"
 	"github.com/go-json-experiment/json/jsontext"
 
+	"billwright/catalog"
 	"billwright/catalog/unit"
 )
 
@@ -176,8 +177,8 @@ func (u Units) Sides(lengths ...unit.Length) string {
 // Shaped writes a flat shape as the shop says it: "round 42 in" by its
 // diameter, else by its sides, "rectangle 72 in x 36 in".
 func (u Units) Shaped(shape string, length, width unit.Length) string {
-	if shape == round {
-		return round + " " + u.Length(length)
+	if shape == catalog.Round {
+		return shape + " " + u.Length(length)
 	}
 	return shape + " " + u.Sides(length, width)
 }

@@ -400,7 +400,7 @@ func TestKindsAreThoseOfBills(t *testing.T) {
 	used := make(map[string]bool)
 	shop, demo := metricShop(t), read(t)
 	bills := []*bom.Bill{explode(t, shop, 1, "orrin-table", ""), explode(t, shop, 1, "tove-bench", ""), explode(t, shop, 1, "tove-bench", "cloth=moss-velvet"),
-		explode(t, demo, 1, "sallow-bench", ""), explode(t, demo, 1, "marrick-trestle", ""), explode(t, demo, 1, "pell-stool", "cloth=own; own_width=54 in; own_repeat=0 in")}
+		explode(t, demo, 1, "sallow-bench", ""), explode(t, demo, 1, "marrick-trestle", ""), explode(t, demo, 1, "hesselow-pedestal", ""), explode(t, demo, 1, "pell-stool", "cloth=own; own_width=54 in; own_repeat=0 in")}
 	for _, bill := range bills {
 		for _, m := range bill.Materials() {
 			used[m.Kind] = true

@@ -62,6 +62,7 @@ func (p *paper) line(l *bom.LineBill) {
 	p.rows("welds", head, weldTable(l.Welds, l.Welded, p.in))
 	p.rows("wood", head, woodBlocks(l.Wood, p.in))
 	p.rows("glass", head, glassBlocks(l.Glass, p.in))
+	p.rows("stone", head, stoneBlocks(l.Stone, p.in))
 	p.rows("finish", head, finishTable(l.Finish, p.in)+finishTimes(l.Finish, p.in))
 	p.rows("routes", head, routes(l))
 	p.rows("cushions", head, cushionBlocks(l.Cushions, p.in))
@@ -70,7 +71,11 @@ func (p *paper) line(l *bom.LineBill) {
 	p.rows("cartons", head, cartonBlocks(l.Cartons, p.in))
 	var cautions strings.Builder
 	for _, c := range l.Cautions {
-		fmt.Fprintf(&cautions, "%s  %s\n", c.Code, c.Path)
+		fmt.Fprintf(&cautions, "%s  %s", c.Code, c.Path)
+		if c.Load > 0 {
+			fmt.Fprintf(&cautions, "  load %s", c.Load.In(p.in))
+		}
+		cautions.WriteString("\n")
 	}
 	p.rows("cautions", head, cautions.String())
 }
@@ -208,7 +213,10 @@ func woodBlocks(rows []bom.WoodRow, in bom.Units) string {
 		} else {
 			fmt.Fprintf(&out, "  made of   %q  from %q  %q\n", r.Species, r.Rough, r.Finish)
 		}
-		fmt.Fprintf(&out, "  finished  %s x %s  grain %q\n", shaped(r.Shape, r.Length, r.Width, in), in.Length(r.Thickness), r.Grain)
+		fmt.Fprintf(&out, "  finished  %s x %s%s  grain %q\n", shaped(r.Shape, r.Length, r.Width, in), in.Length(r.Thickness), ends(r.EndWidth, in), r.Grain)
+		if r.MatchSet != "" {
+			fmt.Fprintf(&out, "  matched   %s\n", r.MatchSet)
+		}
 		if r.Bought {
 			fmt.Fprintf(&out, "  blank     %s\n", in.Sides(r.Blank.Length, r.Blank.Width))
 		} else {
@@ -216,10 +224,20 @@ func woodBlocks(rows []bom.WoodRow, in bom.Units) string {
 			fmt.Fprintf(&out, "  strips    %s\n", strips(r.Strips, in))
 		}
 		fmt.Fprintf(&out, "  edge      %q  %s\n", r.Edge, in.Length(r.EdgeRun))
+		for _, e := range r.Edges {
+			fmt.Fprintf(&out, "  profile   %q  %s\n", e.Profile, in.Length(e.Length))
+		}
+		if r.Mating > 0 {
+			fmt.Fprintf(&out, "  mating    %s\n", in.Length(r.Mating))
+		}
+		out.WriteString(overhang(r.Overhang, in))
 		if !r.Bought {
 			fmt.Fprintf(&out, "  lumber    net %s  gross %s\n", r.Net.In(in), r.Gross.In(in))
 		}
 		fmt.Fprintf(&out, "  movement  %s\n", in.Length(r.Movement))
+		if r.Sawing != "" || r.Climate != "" {
+			fmt.Fprintf(&out, "  made for  %s  %s\n", quoted(r.Climate), quoted(r.Sawing))
+		}
 		fmt.Fprintf(&out, "  weight    %s  area %s\n", r.Weight.In(in), r.Area.In(in))
 	}
 	return out.String()
@@ -247,17 +265,62 @@ func glassBlocks(rows []bom.GlassRow, in bom.Units) string {
 	for i := range rows {
 		r := &rows[i]
 		fmt.Fprintf(&out, "%s  each %d  pieces %d\n", r.Path, r.Each, r.Pieces)
-		fmt.Fprintf(&out, "  pane    %q  %s x %s  edge %q\n", r.Glass, shaped(r.Shape, r.Length, r.Width, in), in.Length(r.Thickness), r.Edge)
+		fmt.Fprintf(&out, "  pane    %q  %s x %s%s  edge %q\n", r.Glass, shaped(r.Shape, r.Length, r.Width, in), in.Length(r.Thickness), ends(r.EndWidth, in), r.Edge)
+		if r.EdgeRun > 0 {
+			fmt.Fprintf(&out, "  edge    %s\n", in.Length(r.EdgeRun))
+		}
+		for _, w := range r.Work {
+			fmt.Fprintf(&out, "  work    %s by the %s  %s\n", w.Do, w.By, quoted(w.Note))
+		}
+		if r.Range != nil {
+			fmt.Fprintf(&out, "  range   %s to %s\n", r.Range.Least.In(in), r.Range.Most.In(in))
+		}
+		if r.AreaClass != "" {
+			fmt.Fprintf(&out, "  class   %q\n", r.AreaClass)
+		}
+		if r.Billed > 0 {
+			fmt.Fprintf(&out, "  billed  %s\n", r.Billed.In(in))
+		}
+		out.WriteString(overhang(r.Overhang, in))
 		fmt.Fprintf(&out, "  safety  %q  %q\n", r.Safety, r.Reason)
 		fmt.Fprintf(&out, "  weight  %s  area %s\n", r.Weight.In(in), r.Area.In(in))
 	}
 	return out.String()
 }
 
+func stoneBlocks(rows []bom.StoneRow, in bom.Units) string {
+	var out strings.Builder
+	for i := range rows {
+		r := &rows[i]
+		fmt.Fprintf(&out, "%s  each %d  pieces %d\n", r.Path, r.Each, r.Pieces)
+		fmt.Fprintf(&out, "  piece   %q  %s x %s%s\n", r.Stone, shaped(r.Shape, r.Length, r.Width, in), in.Length(r.Thickness), ends(r.EndWidth, in))
+		fmt.Fprintf(&out, "  edge    %q  %s\n", r.Edge, in.Length(r.EdgeRun))
+		fmt.Fprintf(&out, "  weight  %s  area %s\n", r.Weight.In(in), r.Area.In(in))
+		if r.Range != nil {
+			fmt.Fprintf(&out, "  range   %s to %s\n", r.Range.Least.In(in), r.Range.Most.In(in))
+		}
+		out.WriteString(overhang(r.Overhang, in))
+	}
+	return out.String()
+}
+
+func overhang(o *bom.Overhang, in bom.Units) string {
+	if o == nil {
+		return ""
+	}
+	return fmt.Sprintf("  overhang  ends %s  sides %s\n", in.Length(o.Ends), in.Length(o.Sides))
+}
+
+func ends(width unit.Length, in bom.Units) string {
+	if width == 0 {
+		return ""
+	}
+	return "  ends " + in.Length(width)
+}
+
 // shaped names the shape in quotes, so that its size stays a figure.
 func shaped(shape string, length, width unit.Length, in bom.Units) string {
-	name, size, _ := strings.Cut(in.Shaped(shape, length, width), " ")
-	return quoted(name) + "  " + size
+	return quoted(shape) + "  " + strings.TrimPrefix(in.Shaped(shape, length, width), shape+" ")
 }
 
 func finishTable(rows []bom.FinishRow, in bom.Units) string {

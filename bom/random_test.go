@@ -148,6 +148,13 @@ func soundBought(fail failing, line *bom.LineBill, quantity int, row func(string
 			fail("pane %+v", r)
 		}
 	}
+	for i := range line.Stone {
+		r := &line.Stone[i]
+		row(r.Path, r.Each, r.Pieces)
+		if r.Length <= 0 || r.Width <= 0 || r.Thickness <= 0 || r.Area <= 0 || r.EdgeRun <= 0 || r.Range == nil || r.Range.Least >= r.Weight || r.Range.Most <= r.Weight {
+			fail("stone %+v", r)
+		}
+	}
 	for i := range line.Hardware {
 		r := &line.Hardware[i]
 		row(r.Path, r.Each, r.Pieces)
@@ -228,6 +235,13 @@ func soundWood(fail failing, cat *catalog.Catalog, r *bom.WoodRow) {
 	along, across := r.Length, r.Width
 	if r.Grain == "along the width" {
 		along, across = across, along
+	}
+	edges := unit.Length(0)
+	for _, e := range r.Edges {
+		edges += e.Length
+	}
+	if len(r.Edges) > 0 && edges != r.EdgeRun {
+		fail("%s: profiles of %s add up to %s of %s", r.Path, bom.Inch.Sides(r.Length, r.Width), edges, r.EdgeRun)
 	}
 	if r.Blank.Length <= along || r.Blank.Width <= across {
 		fail("wood larger than its blank: %+v", r)
@@ -389,7 +403,7 @@ func doubled(t fataler, once, twice *bom.Bill) {
 				t.Fatalf("%+v, of twice the quantity %+v", a[i], b[i])
 			}
 			continue
-		case bom.KindSteel, bom.KindHardware, bom.KindGlass, bom.KindCarton, bom.KindFoam:
+		case bom.KindSteel, bom.KindHardware, bom.KindGlass, bom.KindStone, bom.KindCarton, bom.KindFoam:
 			if off != 0 {
 				t.Fatalf("%+v, of twice the quantity %+v", a[i], b[i])
 			}

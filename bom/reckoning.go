@@ -40,6 +40,9 @@ type reckoning struct {
 	// to a match set.
 	chains  int
 	matches []match
+	// overhangs and tips wait for the cautions.
+	overhangs []overhangs
+	tips      []tipping
 }
 
 type weighed struct {
@@ -62,11 +65,12 @@ func (r *reckoning) explode() {
 	}
 	r.idleWays()
 	r.finished()
-	r.cautions()
 	var total unit.Mass
 	for _, w := range r.weights {
 		total += w.mass
 	}
+	r.cautions()
+	r.topCautions(total)
 	r.bill.UnitWeight = Weight(total)
 }
 
@@ -94,6 +98,10 @@ func (r *reckoning) part(p *catalog.Part, times int) {
 		r.steel(p, each)
 	case p.Wood != nil:
 		r.wood(p, each)
+	case p.Leaf != nil:
+		r.leaf(p, each)
+	case p.Stone != nil:
+		r.stone(p, each)
 	case p.Glass != nil:
 		r.glass(p, each)
 	case p.Cushion != nil:

@@ -126,6 +126,10 @@ func sourcesOf(cat *catalog.Catalog, row json.RawMessage) []WhySource {
 			citeItem(cite, cat.Sections, named, func(s *catalog.Section) (string, string) { return s.Name, s.Source })
 		case "species":
 			citeItem(cite, cat.Species, named, func(s *catalog.Species) (string, string) { return s.Name, s.Source })
+		case "climate":
+			citeItem(cite, cat.Climates, named, func(c *catalog.Climate) (string, string) { return c.Name, c.Source })
+		case "stone":
+			citeItem(cite, cat.Stone, named, func(s *catalog.Stone) (string, string) { return s.Name, s.Source })
 		case "rough_thickness":
 			citeItem(cite, cat.Rough, named, func(s *catalog.Rough) (string, string) { return named, s.Source })
 		case "coating":

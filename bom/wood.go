@@ -1,8 +1,6 @@
 package bom
 
 import (
-	"math"
-
 	"billwright/catalog"
 	"billwright/catalog/unit"
 )
@@ -18,13 +16,15 @@ import (
 //	rip width  = blank width + n·strip_joint_allowance
 //	net        = nominal thickness · rip width · blank length (1 bf = 144 in3)
 //	gross      = net / yield (a loss divides; it is never added)
-//	movement   = width across the grain · coefficient · (moist - dry), the
-//	             moisture in percent (USDA Wood Handbook eq. 13-2, 6 to 14 %);
-//	             the row shows it rounded up to 1/64 in or 0.1 mm
+//	movement   = that of the width across the grain (movement.go); the row shows
+//	             it rounded up to 1/64 in or 0.1 mm
 //	slot       = shank + movement of half the width + clearance, rounded by
 //	             slot_rounding; a fastener sits at most half the width from the
 //	             fixed centre line
-//	edge       = perimeter;  finished area = both faces + edge
+//	edge       = perimeter (outline.go);  finished area = both faces + edge
+//
+// Two halves of a top are two pieces, each blanked and glued up by itself; where
+// they meet they have a mating edge, which is finished and has no profile.
 //
 // A species without a widest strip makes one-piece panels: n = 0, rip width =
 // blank width. One whose blanks are bought has no lumber; the blanks are bought
@@ -39,8 +39,11 @@ import (
 
 // WoodRow is one wood top, shelf or seat.
 type WoodRow struct {
-	Path      string      `json:"path"`
-	Name      string      `json:"name"`
+	Path string `json:"path"`
+	Name string `json:"name"`
+	// MatchSet is the path of the top whose grain and strips the pieces of it and
+	// of its leaves match: they are laid out and finished together.
+	MatchSet  string      `json:"match_set,omitempty"`
 	Species   string      `json:"species"`
 	Finish    string      `json:"finish"`
 	Shape     string      `json:"shape"`
@@ -48,6 +51,7 @@ type WoodRow struct {
 	Pieces    int         `json:"pieces"`
 	Length    unit.Length `json:"length"`
 	Width     unit.Length `json:"width"`
+	EndWidth  unit.Length `json:"end_width,omitzero"`
 	Thickness unit.Length `json:"thickness"`
 	Grain     string      `json:"grain"`
 	// Rough, Strips, RipWidth, Net and Gross are not there for a blank that is
@@ -59,12 +63,20 @@ type WoodRow struct {
 	RipWidth unit.Length   `json:"rip_width,omitzero"`
 	Edge     string        `json:"edge"`
 	EdgeRun  unit.Length   `json:"edge_length"`
-	Net      Lumber        `json:"lumber_net,omitzero"`
-	Gross    Lumber        `json:"lumber_gross,omitzero"`
+	// Edges is there where sides have profiles of their own. Mating is where the
+	// halves of a top or its leaves meet.
+	Edges    []SideEdge  `json:"edges,omitempty"`
+	Mating   unit.Length `json:"mating_edge,omitzero"`
+	Overhang *Overhang   `json:"overhang,omitempty"`
+	Net      Lumber      `json:"lumber_net,omitzero"`
+	Gross    Lumber      `json:"lumber_gross,omitzero"`
 	// Movement is rounded up to what a shop can see; slots take it exact.
 	Movement unit.Length `json:"seasonal_movement"`
-	Weight   Weight      `json:"weight"`
-	Area     Surface     `json:"finished_area"`
+	// Sawing and Climate are there where the part names them.
+	Sawing  string  `json:"sawing,omitempty"`
+	Climate string  `json:"climate,omitempty"`
+	Weight  Weight  `json:"weight"`
+	Area    Surface `json:"finished_area"`
 
 	movement unit.Length
 }
@@ -73,15 +85,6 @@ type WoodRow struct {
 type BlankSize struct {
 	Length unit.Length `json:"length"`
 	Width  unit.Length `json:"width"`
-}
-
-// outline is a finished shape: along and across are the sides of its bounding
-// rectangle along and across the grain.
-type outline struct {
-	length, width unit.Length
-	along, across unit.Length
-	area          unit.Area
-	perimeter     unit.Length
 }
 
 // board is what the formulas of a wood part come to; rough is nil where the
@@ -93,23 +96,47 @@ type board struct {
 	shape     outline
 	thickness unit.Length
 	edge      string
+	edges     []SideEdge
+	overhang  *Overhang
+	matched   string // path of the top that it matches
+	seasons   seasons
 }
 
+// board reckons a wood part's formulas; a top of two halves gives one of them.
 func (r *reckoning) board(p *catalog.Part) (board, bool) {
 	w := p.Wood
-	species, okSpecies := r.species(p.Path, &w.Species)
-	finish, okFinish := r.woodFinish(p.Path, &w.Finish)
-	shape, okShape := r.outline(p.Path, w.Shape, w.Grain, &w.Length, w.Width)
-	thickness, okThickness := r.length(p.Path, "thickness", &w.Thickness)
-	edge, okEdge := r.text(p.Path, "edge", &w.Edge)
-	if !okSpecies || !okFinish || !okShape || !okThickness || !okEdge {
+	shape, okShape := r.outline(p.Path, w.Grain, w.Outline())
+	overhang, okOverhang := (*Overhang)(nil), true
+	if okShape {
+		overhang, okOverhang = r.overhang(p.Path, shape.length, shape.width, w.Support)
+		okOverhang = r.tip(p.Path, &shape, w.Tip) && okOverhang
+		r.noteOutline(p.Path, &shape)
+		if w.Halves {
+			shape = shape.half(w.Grain)
+		}
+	}
+	b, ok := r.boardOf(p.Path, w, shape)
+	b.overhang = overhang
+	return b, ok && okShape && okOverhang
+}
+
+// boardOf reckons what a piece of the given shape is made of.
+func (r *reckoning) boardOf(path string, w *catalog.WoodPart, shape outline) (board, bool) {
+	species, okSpecies := r.species(path, &w.Species)
+	finish, okFinish := r.woodFinish(path, &w.Finish)
+	thickness, okThickness := r.length(path, "thickness", &w.Thickness)
+	edge, okEdge := r.text(path, "edge", &w.Edge)
+	if !okSpecies || !okFinish || !okThickness || !okEdge {
 		return board{}, false
 	}
 	b := board{species: species, finish: finish, shape: shape, thickness: thickness, edge: edge}
-	if species.Bought() {
-		return b, true
+	edges, okEdges := r.edges(path, &shape, edge, w.Edges)
+	seasons, okSeasons := r.seasons(path, w)
+	b.edges, b.seasons = edges, seasons
+	if !okEdges || !okSeasons || species.Bought() {
+		return b, okEdges && okSeasons
 	}
-	rough, ok := r.roughFor(p.Path, species, thickness)
+	rough, ok := r.roughFor(path, species, thickness)
 	b.rough = rough
 	return b, ok
 }
@@ -119,29 +146,44 @@ func (r *reckoning) wood(p *catalog.Part, each int) {
 	if !ok {
 		return
 	}
+	if p.Wood.Halves {
+		each *= 2
+	}
+	r.woodOf(p, p.Wood, &b, each)
+}
+
+// woodOf adds the row of a part that is made as w says, a top or a leaf of it.
+func (r *reckoning) woodOf(p *catalog.Part, w *catalog.WoodPart, b *board, each int) {
 	species, shape := b.species, &b.shape
 	pieces := r.all(each)
 	row := WoodRow{
-		Path: p.Path, Name: name(p), Species: r.said(&p.Wood.Species, species.Name), Finish: r.said(&p.Wood.Finish, b.finish.Name), Shape: outlineName(p.Wood.Shape), Each: each, Pieces: pieces,
-		Length: shape.length, Width: shape.width, Thickness: b.thickness, Grain: grainName(p.Wood.Grain),
-		Blank:   BlankSize{shape.along + r.cat.Length("blank_length_allowance"), shape.across + r.cat.Length("blank_width_allowance")},
-		Edge:    b.edge,
-		EdgeRun: shape.perimeter,
+		Path: p.Path, Name: name(p), MatchSet: b.matched, Species: r.said(&w.Species, species.Name), Finish: r.said(&w.Finish, b.finish.Name), Shape: shape.shape, Each: each, Pieces: pieces,
+		Length: shape.length, Width: shape.width, EndWidth: shape.endWidth, Thickness: b.thickness, Grain: grainName(w.Grain),
+		Blank: BlankSize{shape.along + r.cat.Length("blank_length_allowance"), shape.across + r.cat.Length("blank_width_allowance")},
+		Edge:  b.edge, EdgeRun: shape.perimeter, Edges: b.edges, Mating: shape.mating, Overhang: b.overhang,
+	}
+	if w.Sawing != "" {
+		row.Sawing = w.Sawing + "-sawn"
+	}
+	if b.seasons.climate != nil {
+		row.Climate = b.seasons.climate.Name
 	}
 	var x exact
-	r.lumber(&row, &b, &x)
-	movement, err := Movement(shape.across, species.Movement, r.cat.Ratio("moisture_low"), r.cat.Ratio("moisture_high"))
-	x.keep(err)
+	r.lumber(&row, b, &x)
+	movement, how, moves := r.movement(p.Path, shape.across, species, w, b.seasons, &x)
+	if !moves {
+		return
+	}
 	mass, err := species.Density.Mass(x.volume(shape.area, b.thickness))
 	x.keep(err)
-	area := int64(2*shape.area + x.area(shape.perimeter, b.thickness))
+	area := int64(2*shape.area + x.area(shape.edges(), b.thickness))
 	row.movement, row.Movement = movement, x.round(r.units.tape(unit.Up), movement)
 	row.Weight, row.Area = Weight(x.times(int64(mass), pieces)), Surface(x.times(area, pieces))
 	unitMass, unitArea := x.times(int64(mass), each), x.times(area, each)
 	if !r.settled(p.Path, &x) {
 		return
 	}
-	r.noteWood(&row, &b)
+	r.noteWood(&row, b, how)
 	r.bill.Wood = append(r.bill.Wood, row)
 	if row.Bought {
 		r.need(p.Path, KindBlank, species.Code+" "+r.units.Sides(row.Blank.Length, row.Blank.Width, row.Thickness), pieces, int64(pieces), Each)
@@ -165,16 +207,18 @@ func (r *reckoning) lumber(row *WoodRow, b *board, x *exact) {
 	row.Net, row.Gross = Lumber(net), Lumber(x.ratio(net, b.species.Yield.Den(), b.species.Yield.Num()))
 }
 
-func (r *reckoning) noteWood(row *WoodRow, b *board) {
+func (r *reckoning) noteWood(row *WoodRow, b *board, moves string) {
 	if !r.trace {
 		return
+	}
+	if len(row.Edges) > 0 {
+		r.note(row.Path, "edge length by profile", "%s", r.units.edgeText(row.Edges))
 	}
 	if b.rough != nil {
 		r.note(row.Path, "lumber net", "%s nominal · %s rip width · %s · %d pieces = %s", b.rough.Nominal, row.RipWidth, row.Blank.Length, row.Pieces, row.Net)
 		r.note(row.Path, "lumber gross", "%s / %s yield = %s", row.Net, b.species.Yield, row.Gross)
 	}
-	r.note(row.Path, "seasonal movement", "%s across the grain · %s a percent · (%s - %s) = %s, shown as %s",
-		b.shape.across, b.species.Movement, r.cat.Ratio("moisture_high"), r.cat.Ratio("moisture_low"), row.movement, row.Movement)
+	r.note(row.Path, "seasonal movement", "%s = %s, shown as %s", moves, row.movement, row.Movement)
 }
 
 func (r *reckoning) species(path string, e *catalog.Expr) (*catalog.Species, bool) {
@@ -199,56 +243,6 @@ func (r *reckoning) woodFinish(path string, e *catalog.Expr) (*catalog.Finish, b
 		r.refuse("finish.unknown", path, "there is no wood finish %q", code)
 	}
 	return finish, found
-}
-
-// outline reckons a rectangle or a round; for a round, length is the diameter
-// and width is nil.
-func (r *reckoning) outline(path, shape, grain string, lengthExpr, widthExpr *catalog.Expr) (outline, bool) {
-	length, ok := r.length(path, "length", lengthExpr)
-	if !ok {
-		return outline{}, false
-	}
-	var x exact
-	var o outline
-	if shape == round {
-		o = outline{length: length, width: length}
-		o.area = x.floatArea(CircleArea(length))
-		o.perimeter = x.float(float64(math.Pi * float64(length)))
-	} else {
-		width, ok := r.length(path, "width", widthExpr)
-		if !ok {
-			return outline{}, false
-		}
-		o = outline{length: length, width: width, area: x.area(length, width), perimeter: 2 * (length + width)}
-	}
-	o.along, o.across = o.length, o.width
-	if grain == "width" {
-		o.along, o.across = o.width, o.length
-	}
-	return o, r.settled(path, &x)
-}
-
-// CircleArea is pi·d²/4 in square micrometres, d in nanometres.
-func CircleArea(diameter unit.Length) float64 {
-	d := float64(diameter) / 1000
-	return float64(math.Pi*float64(d*d)) / 4
-}
-
-// round is the shape of a round pane or top.
-const round = "round"
-
-func outlineName(shape string) string {
-	if shape == "" {
-		return "rectangle"
-	}
-	return shape
-}
-
-func grainName(grain string) string {
-	if grain == "width" {
-		return "along the width"
-	}
-	return "along the length"
 }
 
 // roughFor is the least rough thickness of the species that surfaces to the
@@ -302,37 +296,11 @@ func Strips(blank, widest, fraction unit.Length) []unit.Length {
 	return strips
 }
 
-// Movement is how much a width across the grain changes between two moisture
-// contents given as fractions (0.06 for 6 %), rounded to 1 nm. The coefficient
-// is by percent of moisture.
-func Movement(across unit.Length, coefficient, low, high unit.Ratio) (unit.Length, error) {
-	change, err := high.Sub(low)
-	if err != nil {
-		return 0, err
-	}
-	hundred, err := unit.NewRatio(100, 1)
-	if err != nil {
-		return 0, err
-	}
-	percent, err := change.Mul(hundred)
-	if err != nil {
-		return 0, err
-	}
-	share, err := percent.Mul(coefficient)
-	if err != nil {
-		return 0, err
-	}
-	return across.Scale(share, unit.Nearest)
-}
-
 // slot is the length of a fastening slot under the wood part at path, sized
 // from the movement of half the top's width.
 func (r *reckoning) slot(path, top string, shank unit.Length) (unit.Length, bool) {
-	for i := range r.bill.Wood {
+	if i := r.woodRow(top); i >= 0 {
 		row := &r.bill.Wood[i]
-		if row.Path != top {
-			continue
-		}
 		var x exact
 		slot := x.round(r.cat.Rounding("slot_rounding"), shank+(row.movement+1)/2+r.cat.Length("slot_clearance"))
 		if !r.settled(path, &x) {

@@ -42,7 +42,9 @@ type Plan struct {
 	Wires         source.Map[*Wire]        `yaml:"wires" doc:"Filler wires for welding."`
 	Processes     source.Map[*Process]     `yaml:"processes" doc:"Ways of welding, each with its wire and how much of it ends in the weld."`
 	Species       source.Map[*Species]     `yaml:"species" doc:"Top species."`
+	Climates      source.Map[*Climate]     `yaml:"climates" doc:"Climates that wood parts are made for, beside that of the standards."`
 	Glass         source.Map[*Glass]       `yaml:"glass" doc:"Glass by make and thickness."`
+	Stone         source.Map[*Stone]       `yaml:"stone" doc:"Stone slabs by material and thickness."`
 	Coatings      source.Map[*Coating]     `yaml:"coatings" doc:"Powders and liquids that finish steps use."`
 	MetalFinishes source.Map[*Finish]      `yaml:"metal_finishes" doc:"Finishes of steel, each with its steps in order."`
 	WoodFinishes  source.Map[*Finish]      `yaml:"wood_finishes" doc:"Finishes of wood, each with the species it may go on and its steps in order."`
@@ -56,7 +58,7 @@ type Plan struct {
 	Jigs          source.Map[*Jig]         `yaml:"jigs" doc:"Bending jigs by name, each with the radii it bends to."`
 	Holds         source.Map[*HoldKind]    `yaml:"holds" doc:"Kinds of hold: what each blocks, and what places it."`
 	Locks         source.Map[*Lock]        `yaml:"locks" doc:"What may no longer be changed once a stage of the order is passed."`
-	NeedBy        source.Map[int]          `yaml:"need_by" doc:"Working days before the ship date by which each kind of material must be here: steel, lumber, blank, glass, cloth, leather, foam, hardware (zip and cord among it), powder, liquid, carton, wire (for welding). Each that a product uses is required."`
+	NeedBy        source.Map[int]          `yaml:"need_by" doc:"Working days before the ship date by which each kind of material must be here: steel, lumber, blank, glass, stone, cloth, leather, foam, hardware (zip and cord among it), powder, liquid, carton, wire (for welding). Each that a product uses is required."`
 	Products      source.Map[*Product]     `yaml:"products,required" doc:"What the workshop makes."`
 	Prices        source.Map[*PriceList]   `yaml:"prices" doc:"The price list, by product."`
 	Dealers       source.Map[*Dealer]      `yaml:"dealers" doc:"Dealers and their terms."`

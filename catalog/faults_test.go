@@ -310,7 +310,7 @@ var broken = []struct {
 		`products/table.yaml:9:16: products › tarn-table › attributes › species › choose: none of from, values is given; write exactly one of from, values`,
 	}},
 	{[]change{{`species: {name: Species, choose: {from: species},`, `species: {name: Species, choose: {from: specie},`}}, []string{
-		`products/table.yaml:9:47: products › tarn-table › attributes › species › choose › from: expected one of species, wood_finishes, metal_finishes, fabrics, glass, hardware, found "specie"; did you mean "species"?`,
+		`products/table.yaml:9:47: products › tarn-table › attributes › species › choose › from: expected one of species, wood_finishes, metal_finishes, fabrics, glass, stone, hardware, found "specie"; did you mean "species"?`,
 	}},
 	{[]change{{`species: {name: Species, choose: {from: species},`, `species: {name: Species,`}}, []string{
 		`products/table.yaml:9:16: products › tarn-table › attributes › species: none of choose, size, count, write is given; write exactly one of choose, size, count, write`,
@@ -444,10 +444,10 @@ var broken = []struct {
 		`products/table.yaml:49:38: products › tarn-table › parts › base › parts › rail › steel › mitred: both ends are square; write it as straight, or the angle of an end under first or second`,
 	}},
 	{[]change{{`rail: {pieces: "2", steel:`, `rail: {pieces: "2", hardware: {item: glide}, steel:`}}, []string{
-		`products/table.yaml:49:17: products › tarn-table › parts › base › parts › rail: steel and hardware are given together; write exactly one of parts, steel, wood, glass, cushion, hardware`,
+		`products/table.yaml:49:17: products › tarn-table › parts › base › parts › rail: steel and hardware are given together; write exactly one of parts, steel, wood, leaf, glass, stone, cushion, hardware`,
 	}},
 	{[]change{{`ring: {steel: {section: rod-1-2, ring: {outside: width / 2}}}`, `ring: {}`}}, []string{
-		`products/table.yaml:50:17: products › tarn-table › parts › base › parts › ring: none of parts, steel, wood, glass, cushion, hardware is given; write exactly one of parts, steel, wood, glass, cushion, hardware`,
+		`products/table.yaml:50:17: products › tarn-table › parts › base › parts › ring: none of parts, steel, wood, leaf, glass, stone, cushion, hardware is given; write exactly one of parts, steel, wood, leaf, glass, stone, cushion, hardware`,
 	}},
 	{[]change{{`steel: {section: rod-1-2, ring: {outside: width / 2}}`, `steel: {section: rod-1-2, straight: width, ring: {outside: width / 2}}`}}, []string{
 		`products/table.yaml:50:25: products › tarn-table › parts › base › parts › ring › steel: straight and ring are given together; write exactly one of straight, mitred, ring, bent, hoop, scroll, drawn, upset, twisted`,

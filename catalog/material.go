@@ -58,6 +58,8 @@ type Species struct {
 	Yield     unit.Ratio     `yaml:"yield" doc:"Share of the lumber bought that ends in blanks; what is bought is the blanks divided by it. Required unless blanks are bought."`
 	Density   Density        `yaml:"density,required" doc:"Density at shop moisture, such as 47 lb/ft3."`
 	Movement  unit.Ratio     `yaml:"movement,required" doc:"Change of width across the grain per percent of moisture, flat-sawn, such as 0.00365; 0 for what does not move, such as a panel."`
+	Quarter   *unit.Ratio    `yaml:"movement_quarter" doc:"The same of quarter-sawn wood, such as 0.0018; needed by parts that are quarter-sawn."`
+	Shrinks   *Shrinkage     `yaml:"shrinkage" doc:"How much it shrinks from green to oven-dry; needed where moisture goes beyond 6 to 14 %, where movement by the percent holds no longer."`
 	Rough     []string       `yaml:"rough" doc:"Rough thicknesses it is bought in. Required unless blanks are bought."`
 	Strip     unit.Length    `yaml:"widest_strip" doc:"Widest strip that a blank is glued up from; without it a blank is one piece."`
 	LeadDays  int            `yaml:"lead_days" doc:"Working days from order to receipt."`
@@ -68,6 +70,12 @@ type Species struct {
 	Pos       source.Pos     `yaml:"-"`
 }
 
+// Shrinkage is how much of its green width wood loses until it is oven-dry.
+type Shrinkage struct {
+	Flat    unit.Ratio `yaml:"flat,required" doc:"Of flat-sawn wood (tangential), such as 10.5 %."`
+	Quarter unit.Ratio `yaml:"quarter,required" doc:"Of quarter-sawn wood (radial), such as 5.6 %."`
+}
+
 // Glass is a pane's make and thickness.
 type Glass struct {
 	Code      string         `yaml:"-"`
@@ -75,6 +83,9 @@ type Glass struct {
 	Thickness unit.Length    `yaml:"thickness,required" doc:"Nominal thickness; formulas read it as ATTRIBUTE.thickness."`
 	Safety    string         `yaml:"safety,required" oneof:"tempered laminated none" doc:"Whether it is safety glass, and how."`
 	Largest   *GlassLimit    `yaml:"largest" doc:"Largest pane the vendor makes."`
+	Within    unit.Ratio     `yaml:"weight_within" doc:"Share by which a pane's weight may be more or less, 10 % or more: rows then give a range of weight. Without it they give the weight alone."`
+	Large     unit.Area      `yaml:"large_over" doc:"Area over which a pane is of the large class, such as 9 ft2; rows then tell which class it is of."`
+	Billed    string         `yaml:"billed_by" oneof:"outline|bounding rectangle" doc:"What the vendor bills of a shaped pane: its own area, or that of the rectangle around it; rows then give the billed area and the length of the edge work."`
 	LeadDays  int            `yaml:"lead_days" doc:"Working days from order to receipt."`
 	Vendor    string         `yaml:"vendor" doc:"Who it is bought from, as closures name him."`
 	LastOrder *calendar.Date `yaml:"last_order" doc:"Last day on which it may be ordered; without one it is not withdrawn."`

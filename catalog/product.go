@@ -49,7 +49,7 @@ type Attribute struct {
 // Choose is a choice from a table of the catalog or from the attribute's own
 // values.
 type Choose struct {
-	From   string                        `yaml:"from" oneof:"species wood_finishes metal_finishes fabrics glass hardware" doc:"Table of the catalog that the values come from."`
+	From   string                        `yaml:"from" oneof:"species wood_finishes metal_finishes fabrics glass stone hardware" doc:"Table of the catalog that the values come from."`
 	Among  source.OneOrMany[source.Text] `yaml:"among" doc:"Which of that table; without it, all of it."`
 	Values source.Map[*Named]            `yaml:"values" doc:"The attribute's own values, when they come from no table."`
 	Open   *Open                         `yaml:"open" doc:"Lets people write something that is not listed, which is then held and quoted."`
@@ -102,7 +102,7 @@ type Rule struct {
 }
 
 // Part is a named part of a product: either a group of further parts or exactly
-// one of Steel, Wood, Glass, Cushion and Hardware.
+// one of Steel, Wood, Leaf, Glass, Stone, Cushion and Hardware.
 type Part struct {
 	Path         string             `yaml:"-"`
 	Name         string             `yaml:"name" doc:"Name on the papers; without it the part's code."`
@@ -116,7 +116,9 @@ type Part struct {
 	Parts        source.Map[*Part]  `yaml:"parts" doc:"Further parts, of a group."`
 	Steel        *SteelPart         `yaml:"steel" doc:"A piece cut from a steel section."`
 	Wood         *WoodPart          `yaml:"wood" doc:"A wood top or shelf."`
+	Leaf         *LeafPart          `yaml:"leaf" doc:"An extension leaf of a wood top."`
 	Glass        *GlassPart         `yaml:"glass" doc:"A pane."`
+	Stone        *StonePart         `yaml:"stone" doc:"A stone top or shelf."`
 	Cushion      *CushionPart       `yaml:"cushion" doc:"A cushion."`
 	Hardware     *HardwarePart      `yaml:"hardware" doc:"A bought part."`
 	Pos          source.Pos         `yaml:"-"`
@@ -152,24 +154,36 @@ func (s *Straight) FromText(t source.Text) error { return s.Length.FromText(t) }
 type WoodPart struct {
 	Species   Expr       `yaml:"species,required" doc:"Species, a text formula: mostly the name of the attribute."`
 	Finish    Expr       `yaml:"finish,required" doc:"Wood finish, a text formula."`
-	Shape     string     `yaml:"shape" oneof:"rectangle round" doc:"Outline; rectangle if absent. A round takes its diameter from length."`
+	Shape     string     `yaml:"shape" oneof:"rectangle round ellipse racetrack boat" doc:"Outline; rectangle if absent. A round takes its diameter from length. A racetrack has two straight sides and half circles at its ends, as wide as it; a boat has straight ends, end_width wide, and sides that are arcs of a circle, width apart in the middle. Blanks are the rectangle around any of them."`
 	Length    Expr       `yaml:"length,required" doc:"Finished length, or diameter, a length formula."`
 	Width     *Expr      `yaml:"width" doc:"Finished width, a length formula; not for a round."`
+	EndWidth  *Expr      `yaml:"end_width" doc:"Width of the straight ends of a boat, a length formula; for no other shape."`
+	Halves    bool       `yaml:"halves" doc:"yes for a top made of two half-tops that meet in the middle of its length, and part there for leaves."`
 	Thickness Expr       `yaml:"thickness,required" doc:"Finished thickness, a length formula."`
 	Edge      Expr       `yaml:"edge,required" doc:"Edge profile, a text formula."`
+	Edges     *Edges     `yaml:"edges" doc:"Profiles of sides that differ from edge; the row then gives the length of each profile."`
+	Support   *Support   `yaml:"support" doc:"What it lies on: the row then gives its overhang."`
+	Tip       *Tip       `yaml:"tip" doc:"Asks for the static tip check of the product with a load at the edge of this top."`
+	Sawing    string     `yaml:"sawing" oneof:"flat quarter" doc:"How its strips are sawn, which decides how the width moves; flat if absent."`
+	Climate   *Expr      `yaml:"climate" doc:"Climate that it is made for, a text formula; without it that of the standards moisture_low and moisture_high."`
 	Grain     string     `yaml:"grain" oneof:"length width" doc:"Direction of the grain; along the length if absent."`
 	Pos       source.Pos `yaml:"-"`
 }
 
 // GlassPart is a pane.
 type GlassPart struct {
-	Glass  Expr       `yaml:"glass,required" doc:"Glass, a text formula: mostly the name of the attribute."`
-	Shape  string     `yaml:"shape" oneof:"rectangle round" doc:"Outline; rectangle if absent. A round takes its diameter from length."`
-	Length Expr       `yaml:"length,required" doc:"Finished length, or diameter, a length formula."`
-	Width  *Expr      `yaml:"width" doc:"Finished width, a length formula; not for a round."`
-	Height Expr       `yaml:"height,required" doc:"Height of the pane over the floor, a length formula; it decides whether safety glass is called for."`
-	Edge   Expr       `yaml:"edge,required" doc:"Edge work, a text formula."`
-	Pos    source.Pos `yaml:"-"`
+	Glass    Expr        `yaml:"glass,required" doc:"Glass, a text formula: mostly the name of the attribute."`
+	Shape    string      `yaml:"shape" oneof:"rectangle round ellipse racetrack boat" doc:"Outline, as of a wood part; rectangle if absent. A round takes its diameter from length."`
+	Length   Expr        `yaml:"length,required" doc:"Finished length, or diameter, a length formula."`
+	Width    *Expr       `yaml:"width" doc:"Finished width, a length formula; not for a round."`
+	EndWidth *Expr       `yaml:"end_width" doc:"Width of the straight ends of a boat, a length formula; for no other shape."`
+	Height   Expr        `yaml:"height,required" doc:"Height of the pane over the floor, a length formula; it decides whether safety glass is called for."`
+	Position string      `yaml:"position" oneof:"horizontal upright" doc:"How it is set; horizontal if absent. The standard glass_safety_height speaks of horizontal panes alone."`
+	Edge     Expr        `yaml:"edge,required" doc:"Edge work, a text formula."`
+	Work     []GlassWork `yaml:"work" doc:"Holes, notches and the like beside outline and edge."`
+	Support  *Support    `yaml:"support" doc:"What it lies on: the row then gives its overhang, and any overhang is told as a reason for safety glass."`
+	Tip      *Tip        `yaml:"tip" doc:"Asks for the static tip check of the product with a load at the edge of this top."`
+	Pos      source.Pos  `yaml:"-"`
 }
 
 // CushionPart is a cushion.

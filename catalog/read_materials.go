@@ -11,6 +11,8 @@ func (r *reading) materials() {
 	r.roughs()
 	entries(r.spot("species"), r.cat.Species, func(s spot, code string, x *Species) { s.at(x.Pos).species(code, x) })
 	entries(r.spot("glass"), r.cat.Glass, func(s spot, code string, x *Glass) { s.at(x.Pos).glass(code, x) })
+	entries(r.spot("climates"), r.cat.Climates, func(s spot, code string, x *Climate) { s.at(x.Pos).climate(code, x) })
+	entries(r.spot("stone"), r.cat.Stone, func(s spot, code string, x *Stone) { s.at(x.Pos).stone(code, x) })
 	entries(r.spot("coatings"), r.cat.Coatings, func(s spot, code string, x *Coating) { s.at(x.Pos).coating(code, x) })
 	entries(r.spot("fabrics"), r.cat.Fabrics, func(s spot, code string, x *Fabric) { s.at(x.Pos).fabric(code, x) })
 	entries(r.spot("foams"), r.cat.Foams, func(s spot, code string, x *Foam) {
@@ -42,6 +44,13 @@ func (s spot) species(code string, x *Species) {
 	s.withdrawal("species", code, x.LastOrder, x.Successor)
 	if tenth, _ := unit.NewRatio(1, 10); x.Movement.Sign() < 0 || x.Movement.Cmp(tenth) > 0 {
 		s.in("movement").fault(fmt.Sprintf("%s is not a change of width per percent of moisture", x.Movement), "write it as a plain number, such as 0.00365")
+	}
+	if x.Quarter != nil && (x.Quarter.Sign() < 0 || x.Quarter.Cmp(x.Movement) > 0) {
+		s.in("movement_quarter").fault(fmt.Sprintf("%s is not a change of width per percent of moisture, or more than the %s of flat-sawn wood", x.Quarter, x.Movement), "write it as a plain number, such as 0.0018")
+	}
+	if x.Shrinks != nil {
+		s.in("shrinkage").in("flat").loss(x.Shrinks.Flat)
+		s.in("shrinkage").in("quarter").loss(x.Shrinks.Quarter)
 	}
 	switch {
 	case s.in("blanks").unread():
@@ -89,10 +98,10 @@ func (s spot) glass(code string, x *Glass) {
 	s.withdrawal("glass", code, x.LastOrder, x.Successor)
 	s.in("thickness").above(x.Thickness)
 	s.in("lead_days").days(x.LeadDays)
-	if x.Largest != nil {
-		s.in("largest").in("width").above(x.Largest.Width)
-		s.in("largest").in("length").above(x.Largest.Length)
-		s.in("largest").notMore("width", x.Largest.Width, "length", x.Largest.Length)
+	s.in("largest").largestPiece(x.Largest)
+	s.in("weight_within").weightOfGlass(x.Within)
+	if x.Large < 0 {
+		s.in("large_over").fault(fmt.Sprintf("%s is less than zero", x.Large), "")
 	}
 }
 

@@ -55,14 +55,14 @@ func (r *productReading) part(b branch, p *Part) {
 		is   bool
 	}{
 		{"parts", p.Parts.Len() > 0}, {"steel", p.Steel != nil}, {"wood", p.Wood != nil},
-		{"glass", p.Glass != nil}, {"cushion", p.Cushion != nil}, {"hardware", p.Hardware != nil},
+		{"leaf", p.Leaf != nil}, {"glass", p.Glass != nil}, {"stone", p.Stone != nil}, {"cushion", p.Cushion != nil}, {"hardware", p.Hardware != nil},
 	} {
 		if one.is {
 			given = append(given, one.name)
 		}
 	}
 	if len(given) != 1 {
-		b.s.exactly(given, []string{"parts", "steel", "wood", "glass", "cushion", "hardware"})
+		b.s.exactly(given, []string{"parts", "steel", "wood", "leaf", "glass", "stone", "cushion", "hardware"})
 	}
 	if r.known.compile(b.s.in("when"), p.When, formula.Bool) {
 		b.whens = append(b.whens[:len(b.whens):len(b.whens)], p.When)
@@ -109,6 +109,15 @@ func (r *productReading) material(b branch, p *Part) {
 	if p.Wood != nil {
 		b.s = b.s.in("wood").at(p.Wood.Pos)
 		r.wood(b, p)
+	}
+	if p.Leaf != nil {
+		b.s = b.s.in("leaf").at(p.Leaf.Pos)
+		r.leaf(b, p)
+	}
+	if p.Stone != nil {
+		r.use("stone")
+		b.s = b.s.in("stone").at(p.Stone.Pos)
+		r.stone(b, p)
 	}
 	if p.Glass != nil {
 		r.use("glass")
@@ -172,42 +181,25 @@ type namedExpr struct {
 	expr *Expr
 }
 
-// outline checks that a rectangle has a width and a round has none.
-func (r *productReading) outline(s spot, shape string, length, width *Expr) {
-	r.lengths(s, namedExpr{"length", length}, namedExpr{"width", width})
-	switch {
-	case shape == "round" && width != nil:
-		s.in("width").fault("a round has no width", "its length is its diameter")
-	case shape != "round" && width == nil:
-		s.fault("a rectangle needs \"width\"", "write it, or shape: round")
-	}
-}
-
 func (r *productReading) wood(b branch, part *Part) {
 	s, p := b.s, part.Wood
-	r.outline(s, p.Shape, &p.Length, p.Width)
+	r.outline(s, p.Outline())
 	r.lengths(s, namedExpr{"thickness", &p.Thickness})
 	r.known.compile(s.in("edge"), &p.Edge, formula.Text)
+	r.edges(s, p.Outline().Shape, p.Edges)
+	r.standing(s, p.Support, p.Tip)
 	species := r.known.compile(s.in("species"), &p.Species, formula.Text)
 	finish := r.known.compile(s.in("finish"), &p.Finish, formula.Text)
 	if species {
-		r.lumberUses(r.made(s.in("species"), b, part, &p.Species, "species"))
+		codes := r.made(s.in("species"), b, part, &p.Species, "species")
+		r.lumberUses(codes)
+		r.sawn(s, b, part, codes)
 	}
 	if finish {
 		r.finishUses("wood_finishes", r.made(s.in("finish"), b, part, &p.Finish, "wood_finishes"))
 	}
 	if species && finish {
 		r.pair(b, p)
-	}
-}
-
-func (r *productReading) glass(b branch, part *Part) {
-	s, p := b.s, part.Glass
-	r.outline(s, p.Shape, &p.Length, p.Width)
-	r.lengths(s, namedExpr{"height", &p.Height})
-	r.known.compile(s.in("edge"), &p.Edge, formula.Text)
-	if r.known.compile(s.in("glass"), &p.Glass, formula.Text) {
-		r.made(s.in("glass"), b, part, &p.Glass, "glass")
 	}
 }
 
@@ -225,7 +217,7 @@ func (r *productReading) fastener(path string, p *Part) {
 	}
 	var woods []string
 	for other, part := range r.parts {
-		if part.Wood != nil {
+		if part.Wood != nil || part.Leaf != nil {
 			woods = append(woods, other)
 		}
 	}

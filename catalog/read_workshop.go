@@ -106,13 +106,13 @@ func (s spot) cutOff(text string) *calendar.ClockTime {
 }
 
 // needKinds are the kinds of material that have a need-by day.
-var needKinds = []string{"steel", "lumber", "blank", "glass", "cloth", "leather", "foam", "hardware", "powder", "liquid", "carton", "wire"}
+var needKinds = []string{"steel", "lumber", "blank", "glass", "stone", "cloth", "leather", "foam", "hardware", "powder", "liquid", "carton", "wire"}
 
 // needBy checks the days by kind, and that none is missing that a product uses.
 func (r *reading) needBy() {
 	s := r.spot("need_by").at(first(r.cat.NeedBy))
 	entries(s, r.cat.NeedBy, func(s spot, kind string, days int) {
-		s.known("kind of material", kind, needKinds)
+		s.kindOfMaterial(kind)
 		s.days(days)
 	})
 	for _, kind := range needKinds {
@@ -121,6 +121,19 @@ func (r *reading) needBy() {
 				"write how many working days before shipping it must be here")
 		}
 	}
+}
+
+// kindOfMaterial faults a kind that there is not, with all that there are, which
+// are more than other lists name.
+func (s spot) kindOfMaterial(kind string) {
+	if slices.Contains(needKinds, kind) {
+		return
+	}
+	hint := "there are " + strings.Join(needKinds, ", ")
+	if near, found := source.Nearest(kind, needKinds); found {
+		hint = fmt.Sprintf("did you mean %q?", near)
+	}
+	s.fault(fmt.Sprintf("there is no kind of material %q", kind), hint)
 }
 
 func (r *reading) dealers() {
@@ -138,7 +151,7 @@ func (r *reading) codes(table string) []string {
 	if r.tables == nil {
 		r.tables = map[string][]string{
 			"sections": r.cat.Sections.Keys(), "rough_thicknesses": r.cat.Rough.Keys(),
-			"species": r.cat.Species.Keys(), "glass": r.cat.Glass.Keys(), "coatings": r.cat.Coatings.Keys(),
+			"species": r.cat.Species.Keys(), "glass": r.cat.Glass.Keys(), "stone": r.cat.Stone.Keys(), "climates": r.cat.Climates.Keys(), "coatings": r.cat.Coatings.Keys(),
 			"metal_finishes": r.cat.MetalFinishes.Keys(), "wood_finishes": r.cat.WoodFinishes.Keys(),
 			"fabrics": r.cat.Fabrics.Keys(), "foams": r.cat.Foams.Keys(), "cushion_forms": r.cat.CushionForms.Keys(),
 			"hardware": r.cat.Hardware.Keys(), "wires": r.cat.Wires.Keys(), "processes": r.cat.Processes.Keys(), "boards": r.cat.Boards.Keys(), "products": r.cat.Products.Keys(),
@@ -149,7 +162,7 @@ func (r *reading) codes(table string) []string {
 
 // singular names one entry of a table.
 var singular = map[string]string{
-	"sections": "section", "rough_thicknesses": "rough thickness", "species": "species", "glass": "glass",
+	"sections": "section", "rough_thicknesses": "rough thickness", "species": "species", "glass": "glass", "stone": "stone", "climates": "climate",
 	"coatings": "coating", "metal_finishes": "metal finish", "wood_finishes": "wood finish", "fabrics": "fabric",
 	"foams": "foam", "cushion_forms": "cushion form", "hardware": "hardware", "boards": "carton board", "wires": "filler wire", "processes": "welding process", "products": "product",
 }

@@ -64,6 +64,7 @@ type property struct {
 // properties by table.
 var properties = map[string][]property{
 	"glass":   {{"thickness", formula.Length}},
+	"stone":   {{"thickness", formula.Length}},
 	"fabrics": {{"usable_width", formula.Length}, {"repeat", formula.Length}},
 }
 
@@ -85,6 +86,9 @@ func (c *Catalog) item(table, code string) option {
 		o.Name = x.Name
 	case "glass":
 		x, _ := c.Glass.Get(code)
+		o.Name, o.properties = x.Name, []formula.Value{formula.LengthOf(x.Thickness)}
+	case "stone":
+		x, _ := c.Stone.Get(code)
 		o.Name, o.properties = x.Name, []formula.Value{formula.LengthOf(x.Thickness)}
 	case "fabrics":
 		x, _ := c.Fabrics.Get(code)

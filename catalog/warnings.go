@@ -127,6 +127,8 @@ func (r *reading) unused() {
 	leftOver(r, "processes", r.cat.Processes)
 	leftOver(r, "species", r.cat.Species)
 	leftOver(r, "glass", r.cat.Glass)
+	leftOver(r, "stone", r.cat.Stone)
+	leftOver(r, "climates", r.cat.Climates)
 	leftOver(r, "coatings", r.cat.Coatings)
 	leftOver(r, "metal_finishes", r.cat.MetalFinishes)
 	leftOver(r, "wood_finishes", r.cat.WoodFinishes)
@@ -178,6 +180,9 @@ func (r *reading) bought() (list []string) {
 		list = append(list, x.Vendor)
 	}
 	for _, x := range r.cat.Glass.All() {
+		list = append(list, x.Vendor)
+	}
+	for _, x := range r.cat.Stone.All() {
 		list = append(list, x.Vendor)
 	}
 	for _, x := range r.cat.Fabrics.All() {

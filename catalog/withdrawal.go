@@ -176,6 +176,10 @@ func (c *Catalog) entry(table, code string) (name string, last *calendar.Date, s
 		if x, found := c.Glass.Get(code); found {
 			return x.Name, x.LastOrder, x.Successor
 		}
+	case "stone":
+		if x, found := c.Stone.Get(code); found {
+			return x.Name, x.LastOrder, x.Successor
+		}
 	case "wood_finishes":
 		return finishEntry(c.WoodFinishes, code)
 	case "metal_finishes":

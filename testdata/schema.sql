@@ -152,7 +152,7 @@ CREATE TABLE public.catalog_item (
     name text NOT NULL,
     last_order date,
     successor text,
-    CONSTRAINT catalog_item_source CHECK ((source = ANY (ARRAY['species'::text, 'wood_finishes'::text, 'metal_finishes'::text, 'fabrics'::text, 'glass'::text, 'hardware'::text, 'sections'::text])))
+    CONSTRAINT catalog_item_source CHECK ((source = ANY (ARRAY['species'::text, 'wood_finishes'::text, 'metal_finishes'::text, 'fabrics'::text, 'glass'::text, 'stone'::text, 'hardware'::text, 'sections'::text])))
 );
 
 ALTER TABLE ONLY public.catalog_item FORCE ROW LEVEL SECURITY;

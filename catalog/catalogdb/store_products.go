@@ -46,6 +46,7 @@ func (s *storing) items(cat *catalog.Catalog) {
 	})
 	each(cat.Fabrics, func(i int, code string, x *catalog.Fabric) { add("fabrics", i, code, x.Name, x.LastOrder, x.Successor) })
 	each(cat.Glass, func(i int, code string, x *catalog.Glass) { add("glass", i, code, x.Name, x.LastOrder, x.Successor) })
+	each(cat.Stone, func(i int, code string, x *catalog.Stone) { add("stone", i, code, x.Name, x.LastOrder, x.Successor) })
 	each(cat.Hardware, func(i int, code string, x *catalog.Hardware) {
 		add("hardware", i, code, x.Name, x.LastOrder, x.Successor)
 	})

@@ -32,10 +32,19 @@ func (f formulas) piece(path string, part *catalog.Part) {
 		f.put(path+" length", &w.Length)
 		f.put(path+" width", w.Width)
 		f.put(path+" thickness", &w.Thickness)
+		f.put(path+" end width", w.EndWidth)
+	}
+	if l := part.Leaf; l != nil {
+		f.put(path+" width", &l.Width)
+	}
+	if s := part.Stone; s != nil {
+		f.put(path+" length", &s.Length)
+		f.put(path+" width", s.Width)
 	}
 	if g := part.Glass; g != nil {
 		f.put(path+" length", &g.Length)
 		f.put(path+" width", g.Width)
+		f.put(path+" end width", g.EndWidth)
 	}
 	if c := part.Cushion; c != nil {
 		f.put(path+" length", &c.Length)

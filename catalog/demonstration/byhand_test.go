@@ -158,6 +158,30 @@ var byHand = []struct{ product, with, gives string }{
 		base/shelf-frame/short long point = 12 in
 		base/back-bar straight = 34 in
 		bumper pieces = 16`},
+	{"hesselow-extension", "", `
+		boat-top length = 84 in
+		boat-top width = 42 in
+		boat-top end width = 34 in
+		boat-leaf pieces = 2
+		boat-leaf width = 18 in
+		base/leg straight = 26 in
+		base/long-rail straight = 50 in
+		base/end-rail straight = 22 in
+		pin pieces = 9
+		carton top length = 46 in
+		carton leaves depth = 6 1/2 in`},
+	{"hesselow-pedestal", "", `
+		stone-round length = 42 in
+		base/column straight = 27 1/8 in
+		base/foot straight = 14 in
+		base/arm straight = 13 in
+		carton base depth = 31 5/8 in`},
+	{"hesselow-pedestal", "top=glass-boat", `
+		glass-boat end width = 26 in
+		base/column straight = 27 7/8 in`},
+	{"hesselow-screen", "", `
+		pane length = 29 5/8 in
+		base/rail long point = 30 in`},
 	{"osmere-mirror", "", `
 		pane length = 39 5/8 in
 		pane width = 29 5/8 in

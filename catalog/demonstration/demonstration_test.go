@@ -151,6 +151,12 @@ func TestEveryFigureNamesItsSource(t *testing.T) {
 	for code, c := range cat.Coatings.All() {
 		named("coating "+code.Value, c.Source)
 	}
+	for code, c := range cat.Climates.All() {
+		named("climate "+code.Value, c.Source)
+	}
+	for code, s := range cat.Stone.All() {
+		named("stone "+code.Value, s.Source)
+	}
 	for code, b := range cat.Boards.All() {
 		named("board "+code.Value, b.Source)
 	}

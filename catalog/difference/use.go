@@ -279,10 +279,15 @@ func (t *taking) part(p *catalog.Part) {
 	case p.Wood != nil:
 		t.text("species", &p.Wood.Species)
 		t.text("wood_finishes", &p.Wood.Finish)
+		if p.Wood.Climate != nil {
+			t.text("climates", p.Wood.Climate)
+		}
 		t.standards("wood")
 	case p.Glass != nil:
 		t.text("glass", &p.Glass.Glass)
 		t.standards("glass")
+	case p.Stone != nil:
+		t.text("stone", &p.Stone.Stone)
 	case p.Cushion != nil:
 		t.use.item(t.all, "cushion_forms", p.Cushion.Form)
 		t.text("fabrics", &p.Cushion.Cloth)

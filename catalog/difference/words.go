@@ -16,7 +16,7 @@ import (
 // nouns are the trade's nouns for one entry of a table, or for what a catalog
 // has once, by key. A table that is not listed is called by its key.
 var nouns = map[string]string{
-	"calendar": "calendar", "standards": "standard", "sections": "section", "wires": "filler wire", "processes": "welding process", "rough_thicknesses": "rough thickness", "species": "species", "glass": "glass",
+	"calendar": "calendar", "standards": "standard", "sections": "section", "wires": "filler wire", "processes": "welding process", "rough_thicknesses": "rough thickness", "species": "species", "glass": "glass", "stone": "stone", "climates": "climate",
 	"coatings": "coating", "metal_finishes": "metal finish", "wood_finishes": "wood finish", "fabrics": "fabric", "foams": "foam",
 	"cushion_forms": "cushion form", "hardware": "hardware", "boards": "board", "freight": "freight scale", "holds": "hold", "need_by": "need-by days of",
 	"products": "product", "prices": "price of", "dealers": "dealer", "tables": "table", "jigs": "jig", "surcharges": "surcharge", "locks": "lock",

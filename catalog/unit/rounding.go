@@ -159,6 +159,16 @@ func signed(mag uint64, neg bool) (int64, error) {
 	return 0, ErrOverflow
 }
 
+// RatioFromFloat is the ratio nearest to a float, halves away from zero, among
+// those over the given denominator, from 1.
+func RatioFromFloat(f float64, den int64) (Ratio, error) {
+	num, err := fromFloat[Length](float64(f * float64(den)))
+	if err != nil {
+		return Ratio{}, err
+	}
+	return NewRatio(int64(num), den)
+}
+
 // fromFloat rounds half away from zero, once; NaN and infinities are
 // ErrNotFinite, values outside int64 ErrOverflow.
 func fromFloat[Q ~int64](f float64) (Q, error) {

@@ -86,7 +86,12 @@ func (t *textWriter) bill(b *bom.LineBill) {
 	})
 	t.section("Glass", "pieces\tsize\tthickness\tglass\tedge\tsafety\tweight", len(b.Glass), func(i int) []string {
 		r := &b.Glass[i]
-		return []string{fmt.Sprint(r.Pieces), in.Shaped(r.Shape, r.Length, r.Width), in.Length(r.Thickness), r.Glass, r.Edge, r.Safety + ": " + r.Reason, r.Weight.In(in)}
+		return []string{fmt.Sprint(r.Pieces), shapedWith(in, r.Shape, r.Length, r.Width, r.EndWidth), in.Length(r.Thickness), r.Glass, r.Edge + paneExtra(r, in), r.Safety + ": " + r.Reason, weighs(r.Weight, r.Range, in)}
+	})
+	t.section("Stone", "pieces\tsize\tthickness\tstone\tedge\toverhang\tweight", len(b.Stone), func(i int) []string {
+		r := &b.Stone[i]
+		return []string{fmt.Sprint(r.Pieces), shapedWith(in, r.Shape, r.Length, r.Width, r.EndWidth), in.Length(r.Thickness), r.Stone, in.Tape(r.EdgeRun) + " " + r.Edge,
+			overhang(r.Overhang, in), weighs(r.Weight, r.Range, in)}
 	})
 	t.section("Finish steps", "step\tdo\tpieces\tarea\tminutes\tmaterial\twait", len(b.Finish), func(i int) []string {
 		r := &b.Finish[i]
@@ -128,11 +133,11 @@ func (t *textWriter) bill(b *bom.LineBill) {
 // woodCells tells a bought blank by what it is from; it has no lumber.
 func woodCells(r *bom.WoodRow, in bom.Units) []string {
 	finished := in.Sides(r.Length, r.Width, r.Thickness)
-	if r.Shape == "round" {
-		finished = in.Shaped(r.Shape, r.Length, r.Width) + " x " + in.Length(r.Thickness)
+	if r.Shape != "rectangle" {
+		finished = shapedWith(in, r.Shape, r.Length, r.Width, r.EndWidth) + " x " + in.Length(r.Thickness)
 	}
 	cells := []string{fmt.Sprint(r.Pieces), in.Sides(r.Blank.Length, r.Blank.Width), r.Rough + " " + r.Species, strips(r.Strips, in),
-		finished, "", "", in.Tape(r.EdgeRun) + " " + r.Edge}
+		finished, "", "", woodEdge(r, in)}
 	switch {
 	case r.Bought:
 		cells[2] = "bought " + r.Species
