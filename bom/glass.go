@@ -95,6 +95,7 @@ func (r *reckoning) glass(p *catalog.Part, each int) {
 	}
 	if r.trace {
 		r.noteOutline(p.Path, &shape)
+		r.note(p.Path, "area", "%s · %d pieces = %s", Surface(shape.area), pieces, row.Area)
 		r.note(p.Path, "weight", "%s · %s · glass density · %d pieces = %s", Surface(shape.area), glass.Thickness, pieces, row.Weight)
 		r.noteRange(p.Path, row.Weight, row.Range, glass.Within)
 	}

@@ -35,6 +35,11 @@ func (r *reckoning) leaf(p *catalog.Part, each int) {
 	if !r.settled(p.Path, &x) || !ok {
 		return
 	}
+	if r.trace {
+		r.note(p.Path, "width", "as wide as its top = %s", shape.width)
+		r.note(p.Path, "edge length", "2·%s = %s", width, shape.perimeter)
+		r.note(p.Path, "mating edge", "2·%s = %s", shape.width, shape.mating)
+	}
 	row.MatchSet = top.Path
 	b.matched = top.Path
 	r.woodOf(p, top.Wood, &b, each)

@@ -339,3 +339,15 @@ const (
 	Volume Measure = "volume"
 	Mass   Measure = "mass"
 )
+
+// plus writes lengths as a sum, "4 3/4 in + 4 11/16 in".
+func (u Units) plus(lengths []unit.Length) string {
+	var b []byte
+	for i, l := range lengths {
+		if i > 0 {
+			b = append(b, " + "...)
+		}
+		b = u.appendLength(b, l)
+	}
+	return string(b)
+}

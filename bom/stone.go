@@ -72,8 +72,11 @@ func (r *reckoning) stone(p *catalog.Part, each int) {
 	if !r.settled(p.Path, &x) {
 		return
 	}
-	r.noteOutline(p.Path, &shape)
-	r.note(p.Path, "weight", "%s · %s · density of the stone · %d pieces = %s", Surface(shape.area), stone.Thickness, pieces, row.Weight)
+	if r.trace {
+		r.noteOutline(p.Path, &shape)
+		r.note(p.Path, "area", "%s · %d pieces = %s", Surface(shape.area), pieces, row.Area)
+		r.note(p.Path, "weight", "%s · %s · density of the stone · %d pieces = %s", Surface(shape.area), stone.Thickness, pieces, row.Weight)
+	}
 	r.noteRange(p.Path, row.Weight, row.Range, stone.Within)
 	r.bill.Stone = append(r.bill.Stone, row)
 	r.need(p.Path, KindStone, stone.Code+" "+shape.text(r.units)+" "+edge, pieces, int64(pieces), Each)

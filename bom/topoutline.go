@@ -1,7 +1,6 @@
 package bom
 
 import (
-	"fmt"
 	"math"
 
 	"billwright/catalog"
@@ -139,26 +138,43 @@ func (o *outline) text(u Units) string {
 	return text
 }
 
-// noteOutline tells how area and edge of a shape came about; those of a
-// rectangle need no telling.
+// noteOutline tells how area and edge of a whole shape came about.
 func (r *reckoning) noteOutline(path string, o *outline) {
-	if !r.trace || o.shape == catalog.Rectangle {
+	if !r.trace {
 		return
 	}
-	area, edge := Surface(o.area).In(r.units), r.units.Tape(o.perimeter)
-	l, w := r.units.Length(o.length), r.units.Length(o.width)
+	area, l, w := Surface(o.area), o.length, o.width
 	switch o.shape {
+	case catalog.Round:
+		r.note(path, "outline area", "pi·%s²/4 = %s", l, area)
+		r.note(path, "edge length", "pi·%s = %s", l, o.perimeter)
 	case catalog.Ellipse:
 		r.note(path, "outline area", "pi·%s·%s/4 = %s", l, w, area)
-		r.note(path, "edge length", "ellipse of the half axes %s/2 and %s/2, by the arithmetic-geometric mean = %s", l, w, edge)
+		r.note(path, "edge length", "ellipse of the half axes %s/2 and %s/2, by the arithmetic-geometric mean = %s", l, w, o.perimeter)
 	case catalog.Racetrack:
 		r.note(path, "outline area", "(%s - %s)·%s + pi·%s²/4 = %s", l, w, w, w, area)
-		r.note(path, "edge length", "2·(%s - %s) + pi·%s = %s", l, w, w, edge)
+		r.note(path, "edge length", "2·(%s - %s) + pi·%s = %s", l, w, w, o.perimeter)
 	case catalog.Boat:
-		e, rise := r.units.Length(o.endWidth), r.units.Tape((o.width-o.endWidth)/2)
-		r.note(path, "radius of the sides", "%s²/(8·%s) + %s/2 = %s", l, rise, rise, r.units.Tape(bow(o.length, o.width, o.endWidth).radiusLength()))
-		r.note(path, "outline area", "%s·%s + 2 segments %s high = %s", l, e, rise, area)
-		r.note(path, "edge length", "2 arcs of %s + 2·%s = %s", r.units.Tape(o.side), e, edge)
+		r.noteBoat(path, o)
+	default:
+		r.note(path, "outline area", "%s · %s = %s", l, w, area)
+		r.note(path, "edge length", "2·(%s + %s) = %s", l, w, o.perimeter)
+	}
+}
+
+func (r *reckoning) noteBoat(path string, o *outline) {
+	l, e, rise := o.length, o.endWidth, (o.width-o.endWidth)/2
+	r.note(path, "radius of the sides", "%s²/(8·%s) + %s/2 = %s", l, rise, rise, r.units.Tape(bow(l, o.width, e).radiusLength()))
+	r.note(path, "outline area", "%s·%s + 2 segments %s high = %s", l, e, rise, Surface(o.area))
+	r.note(path, "edge length", "2 arcs of %s + 2·%s = %s", o.side, e, o.perimeter)
+}
+
+// noteHalf tells what a half has of the whole.
+func (r *reckoning) noteHalf(path string, whole, half *outline) {
+	if r.trace {
+		r.note(path, "length of a half", "%s / 2 = %s", whole.length, half.length)
+		r.note(path, "edge length of a half", "%s / 2 = %s", whole.perimeter, half.perimeter)
+		r.note(path, "mating edge", "%s across the middle", half.mating)
 	}
 }
 
@@ -265,15 +281,4 @@ func addEdge(list []SideEdge, profile string, length unit.Length) []SideEdge {
 		}
 	}
 	return append(list, SideEdge{profile, length})
-}
-
-// edgeText writes edges by profile, "bullnose 144 in, eased 72 in".
-func (u Units) edgeText(list []SideEdge) (text string) {
-	for i, e := range list {
-		if i > 0 {
-			text += ", "
-		}
-		text += fmt.Sprintf("%s %s", e.Profile, u.Tape(e.Length))
-	}
-	return text
 }

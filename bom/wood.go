@@ -112,7 +112,9 @@ func (r *reckoning) board(p *catalog.Part) (board, bool) {
 		okOverhang = r.tip(p.Path, &shape, w.Tip) && okOverhang
 		r.noteOutline(p.Path, &shape)
 		if w.Halves {
-			shape = shape.half(w.Grain)
+			half := shape.half(w.Grain)
+			r.noteHalf(p.Path, &shape, &half)
+			shape = half
 		}
 	}
 	b, ok := r.boardOf(p.Path, w, shape)
@@ -211,14 +213,20 @@ func (r *reckoning) noteWood(row *WoodRow, b *board, moves string) {
 	if !r.trace {
 		return
 	}
-	if len(row.Edges) > 0 {
-		r.note(row.Path, "edge length by profile", "%s", r.units.edgeText(row.Edges))
+	for _, e := range row.Edges {
+		r.note(row.Path, "edge length by profile", "%s: %s", e.Profile, e.Length)
+	}
+	r.note(row.Path, "blank", "%s + %s by %s + %s = %s by %s", b.shape.along, r.cat.Length("blank_length_allowance"), b.shape.across, r.cat.Length("blank_width_allowance"), row.Blank.Length, row.Blank.Width)
+	if len(row.Strips) > 0 {
+		r.note(row.Path, "strips", "%s in %d strips of up to %s, laid out to %s = %s", row.Blank.Width, len(row.Strips), b.species.Strip, r.cat.Length("strip_fraction"), r.units.plus(row.Strips))
 	}
 	if b.rough != nil {
 		r.note(row.Path, "lumber net", "%s nominal · %s rip width · %s · %d pieces = %s", b.rough.Nominal, row.RipWidth, row.Blank.Length, row.Pieces, row.Net)
 		r.note(row.Path, "lumber gross", "%s / %s yield = %s", row.Net, b.species.Yield, row.Gross)
 	}
 	r.note(row.Path, "seasonal movement", "%s = %s, shown as %s", moves, row.movement, row.Movement)
+	r.note(row.Path, "weight", "%s · %s · density of the species · %d pieces = %s", Surface(b.shape.area), b.thickness, row.Pieces, row.Weight)
+	r.note(row.Path, "finished area", "(2·%s + %s edge · %s) · %d pieces = %s", Surface(b.shape.area), b.shape.edges(), b.thickness, row.Pieces, row.Area)
 }
 
 func (r *reckoning) species(path string, e *catalog.Expr) (*catalog.Species, bool) {
