@@ -166,6 +166,10 @@ func measureCatalogueQuestions(ctx context.Context, r *report, name string, base
 	loose.ask(ctx, 5_000, 10*time.Second)
 	r.plain(name+".query_without_base.p50", millis(quantile(loose.remaining, 0.50)), "ms")
 	r.atMost(name+".query_without_base.p99", millis(quantile(loose.remaining, 0.99)), "ms", 5)
+	loose.explain(ctx, 100, 10*time.Second)
+	r.plain(name+".explain_without_base.p50", millis(quantile(loose.whyNot, 0.50)), "ms")
+	r.plain(name+".explain_without_base.p99", millis(quantile(loose.whyNot, 0.99)), "ms")
+	r.atMost(name+".explain_without_base.not_minimal", float64(loose.stayed), "explanations", 0)
 	var changes []time.Duration
 	q.session(func(picks choices.Picks) bool {
 		for range 20 {
