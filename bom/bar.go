@@ -12,7 +12,10 @@ import (
 
 // Which bar a piece is cut from.
 //
-//	usable length of a bar = length - trimmed ends · bar_trim
+//	usable length of a bar = length - trimmed ends · bar_trim - kerf
+//
+// The kerf is taken off only where the saw cuts after every piece, the last of a
+// bar too (standard kerf_placement).
 //
 // A piece that no bar on the rack holds has ways out, in this order: a bar to
 // order, an allowed splice. Which is taken is the catalog's policy, unless the
@@ -92,9 +95,13 @@ func (r *reckoning) supplyOf(p *catalog.Part, section *catalog.Section, cut unit
 	return supply{}, noWay
 }
 
-// usable is what a bar gives after its ends are trimmed.
+// usable is the longest piece that a bar gives after its ends are trimmed.
 func (r *reckoning) usable(bar unit.Length) unit.Length {
-	return bar - unit.Length(r.trimmedEnds())*r.cat.Length("bar_trim")
+	bar -= unit.Length(r.trimmedEnds()) * r.cat.Length("bar_trim")
+	if r.cat.Choice("kerf_placement") == "after every piece" {
+		bar -= r.cat.Length("saw_kerf")
+	}
+	return bar
 }
 
 // onRack is the longest piece that a bar on the rack gives.

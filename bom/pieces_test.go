@@ -245,6 +245,18 @@ func TestTrimmedEndsShortenABar(t *testing.T) {
 	}
 }
 
+// A saw that cuts after every piece takes its kerf of 1/8 in off the last one of a
+// bar too: 240 in less 2 x 1/2 in and 1/8 in are 238 7/8 in.
+func TestACutAfterEveryPieceShortensABar(t *testing.T) {
+	cat := edited(t, bars, "choice: between pieces", "choice: after every piece")
+	explode(t, cat, 1, "bars", "length=238 7/8 in")
+	config, _ := cat.Check("bars", picks("length=238 57/64 in"), cat.Workshop.Effective)
+	bill, _, findings := bom.Explode(cat, []bom.Line{{Number: 1, Quantity: 1, Config: config}}, false)
+	if bill != nil || len(findings) != 2 || findings[0].Code != "steel.too-long" || !strings.Contains(findings[0].Message, "238 7/8 in") {
+		t.Errorf("1/64 in more than 238 7/8 in gives %+v", findings)
+	}
+}
+
 // Worked by hand: tan 30° = 0.577350, so that 2 in across takes 1.154701 in off
 // 30 in: 28.845299 in, 732.670606 mm. A 2 x 1/4 in flat is rolled over its
 // 1/4 in: pi·(20 - 1/4) = 62.046 in; a 2 x 1 in tube over its 1 in: pi·19 =

@@ -145,7 +145,7 @@ catalog revision 0 in force from 2026-11-02, arithmetic ` + fmt.Sprint(bom.Arith
   base › leg, cut length = 24 1/2 in + 0 in allowance, rounded = 24 1/2 in
       by the standards steel_finished, steel_cut
   base › leg, longest cut from the rack = 2 in square tube, 1/8 in wall = 239 in
-      by the standards bar_trim_ends, bar_trim
+      by the standards bar_trim_ends, bar_trim, kerf_placement
   base › leg, finished length = 24 1/2 in developed, rounded = 24 1/2 in
   base › leg, weight of a piece = 24 1/2 in of 2 in square tube, 1/8 in wall, by its geometry and the steel's density = 6.23 lb
   base › leg, coated area of a piece = 192.298227 mm around · 24 1/2 in + both ends = 1.30 ft2
@@ -159,6 +159,7 @@ standards
   steel_cut = up to 1/32 in (Common practice: a short piece is scrap, a long one is dressed)
   bar_trim_ends = both (Common practice)
   bar_trim = 1/2 in (Common practice: the sheared end of a mill bar is cut away)
+  kerf_placement = between pieces (Common practice; the last piece of a bar ends at the trim)
 `
 	if text := why.Text(); text != want {
 		t.Errorf("%s\nwant\n%s", text, want)

@@ -25,6 +25,7 @@ type command struct {
 var commands = map[string]command{
 	"start":   {"start the service, on a private PostgreSQL unless DATABASE_URL is set", runStart},
 	"catalog": {"check, load, export and tell apart catalogs: catalog check DIR and others", runCatalog},
+	"cut":     {"plan bars for a list of pieces: cut PIECES.csv --stock \"20 ft @ 41.20\" --kerf 1/8in and others", runCut},
 	"health":  {"ask a running service whether it is ready", runHealth},
 	"clock":   {"move the clock of a trial database: clock --to 2026-12-01T08:00:00-06:00", runClock},
 }
