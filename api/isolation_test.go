@@ -60,6 +60,8 @@ var matrix = map[string]struct {
 	"POST /v1/purchases":                                {body: `{"week":"2026-W52","kind":"steel","item":"x","act":"ordered","amount":"1 in"}`, status: 422, admits: roleBuyer | roleShop | roleOwner, headers: []string{"Idempotency-Key: NEW"}},
 	"PUT /v1/stock/{kind}/{item}":                       {body: `{"counted":[]}`, status: 200, admits: roleBuyer | roleShop | roleOwner},
 	"GET /v1/stock/{kind}/{item}":                       {status: 200, admits: planners},
+	"GET /v1/requirements/{week}/bars":                  {status: 200, admits: planners},
+	"GET /v1/orders/{number}/bars":                      {status: 200, admits: planners},
 	"GET /v1/catalog":                                   {status: 200, admits: anyRole, other: 200},
 	"GET /v1/catalog/products":                          {status: 200, admits: anyRole, other: 200},
 	"GET /v1/catalog/products/{code}":                   {status: 200, admits: anyRole, other: 200},

@@ -3,6 +3,7 @@ package api
 import (
 	"context"
 	"net/http"
+	"slices"
 	"strconv"
 
 	"github.com/jackc/pgx/v5"
@@ -38,6 +39,8 @@ type requirement struct {
 	Orders      int           `json:"orders" doc:"How many orders it is for."`
 	Late        bool          `json:"late" doc:"true when the earliest need-by day is past."`
 	requirementLedger
+	Bars     *barsToBuy `json:"bars,omitempty" doc:"Of steel: the whole bars that all of amount is cut from."`
+	FirmBars *barsToBuy `json:"firm_bars,omitempty" doc:"Of steel of which a part is not firm: the whole bars of the firm part."`
 }
 
 // quantity is an amount as the trade writes it, to two decimals, and exactly.
@@ -49,9 +52,9 @@ type quantity struct {
 // getRequirements sums what must be here within a week.
 func (s *Server) getRequirements(ctx context.Context, in *getRequirementsInput) (*document, error) {
 	who := principalOf(ctx)
-	week, err := calendar.ParseWeek(in.Week)
+	week, err := readWeek(in.Week)
 	if err != nil {
-		return nil, badSyntax("", Finding{Parameter: "path.week", Code: "week", Message: sentence(err.Error())})
+		return nil, err
 	}
 	st, err := s.catalogFor(ctx, who.workshop)
 	if err != nil {
@@ -59,11 +62,17 @@ func (s *Server) getRequirements(ctx context.Context, in *getRequirementsInput) 
 	}
 	var needs []demanddb.Need
 	var books ledgers
+	var pieces []demanddb.Piece
 	err = tenancy.Transact(ctx, s.set.Pool, who.scope(), func(tx pgx.Tx) (err error) {
 		if needs, err = demanddb.Week(ctx, tx, who.workshop, week.Monday(), in.Kind); err != nil {
 			return err
 		}
-		books, err = readLedgers(ctx, tx, who.workshop, week.Monday(), in.Kind)
+		if books, err = readLedgers(ctx, tx, who.workshop, week.Monday(), in.Kind); err != nil {
+			return err
+		}
+		if slices.ContainsFunc(needs, func(n demanddb.Need) bool { return n.Kind == bom.KindSteel }) {
+			pieces, err = demanddb.Pieces(ctx, tx, who.workshop, week.Monday(), "")
+		}
 		return err
 	})
 	if err != nil {
@@ -72,18 +81,24 @@ func (s *Server) getRequirements(ctx context.Context, in *getRequirementsInput) 
 	needs = books.withPulled(needs, week.Monday())
 	today := st.today(s.set.Clock, st.zone)
 	units := bom.Units(st.catalog.Workshop.Units)
+	buy, err := s.barsOfWeek(ctx, st.catalog, pieces)
+	if err != nil {
+		return nil, err
+	}
 	if in.wantsSheet() {
-		sheet := weekSheet(needs, &books, units)
+		sheet := weekSheet(needs, &books, &buy, units)
 		return in.showSheet(&sheet)
 	}
 	reply := weekReply{Week: week.String(), Monday: week.Monday(), Requirements: []requirement{}}
 	for i := range needs {
 		n := &needs[i]
-		reply.Requirements = append(reply.Requirements, requirement{Kind: n.Kind, Item: n.Item, Pieces: n.Pieces,
+		r := requirement{Kind: n.Kind, Item: n.Item, Pieces: n.Pieces,
 			Amount: quantityOf(n, n.Amount, units), NotFirm: quantityOf(n, n.NotFirm, units), FirstNeedBy: n.FirstNeedBy, Orders: n.Orders,
-			Late: n.FirstNeedBy.Before(today), requirementLedger: books.of(n, units)})
+			Late: n.FirstNeedBy.Before(today), requirementLedger: books.of(n, units)}
+		r.Bars, r.FirmBars = buy.of(n)
+		reply.Requirements = append(reply.Requirements, r)
 	}
-	body, err := encode(reply)
+	body, err := bom.Document(units, reply)
 	return in.varied(&document{Status: http.StatusOK, ContentType: "application/json", Body: body}), err
 }
 
@@ -140,8 +155,8 @@ func exactAmount(m bom.Measure, amount int64) string {
 	return strconv.FormatInt(amount, 10)
 }
 
-func weekSheet(needs []demanddb.Need, books *ledgers, units bom.Units) sheet {
-	s := sheet{heads: []string{"kind", "item", "pieces", "amount", "not firm", "unit", "first need by", "orders", "pulled", "to pull", "pulled too much", "ordered", "received", "short", "on hand"}}
+func weekSheet(needs []demanddb.Need, books *ledgers, buy *weekBarsToBuy, units bom.Units) sheet {
+	s := sheet{heads: []string{"kind", "item", "pieces", "amount", "not firm", "unit", "first need by", "orders", "pulled", "to pull", "pulled too much", "ordered", "received", "short", "on hand", "bars to buy", "taking", "at least", "known by", "bars of what is firm"}}
 	for i := range needs {
 		n := &needs[i]
 		_, name := tradeAmount(n, n.Amount, units)
@@ -157,7 +172,10 @@ func weekSheet(needs []demanddb.Need, books *ledgers, units bom.Units) sheet {
 				row = append(row, name, n.FirstNeedBy.String(), strconv.Itoa(n.Orders))
 			}
 		}
-		s.rows = append(s.rows, row)
+		all, firm := buy.of(n)
+		bars, cost, bound, status := all.text(units)
+		firmBars, _, _, _ := firm.text(units)
+		s.rows = append(s.rows, append(row, bars, cost, bound, status, firmBars))
 	}
 	return s
 }

@@ -88,6 +88,10 @@ func registerRoutes(s *Server) {
 		replies(s, 201, purchaseReply{}), []int{400, 409, 413, 415}}, s.postPurchase)
 	add(s, route{put, "/v1/stock/{kind}/{item}", "count-stock", planning, "Keep a count of what is on hand", buyers | roleShop, nil, []int{400, 413, 415}}, s.putStock)
 	add(s, route{get, "/v1/stock/{kind}/{item}", "get-stock", planning, "Tell what is on hand as last counted", planners, nil, []int{400}}, s.getStock)
+	add(s, route{get, "/v1/requirements/{week}/bars", "get-week-bars", planning, "Plan the bars of a week's pieces across orders", planners,
+		replies(s, 200, weekBars{}).orSheet().orDrawing(), []int{400, 409}}, s.getWeekBars)
+	add(s, route{get, "/v1/orders/{number}/bars", "get-order-bars", planning, "Plan the bars of an order's pieces", planners,
+		replies(s, 200, orderBars{}).orSheet().orDrawing(), []int{400, 404, 409}}, s.getOrderBars)
 
 	add(s, route{get, "/v1/catalog", "get-catalog", catalogs, "Tell which catalog is in force", anyRole, nil, []int{409}}, s.getCatalog)
 	add(s, route{get, "/v1/catalog/products", "list-products", catalogs, "List the products", anyRole, nil, []int{409}}, s.listProducts)
@@ -192,6 +196,12 @@ func schemaOf(s *Server, v any) *huma.Schema {
 // orSheet adds that the reply also comes as CSV.
 func (r responses) orSheet() responses {
 	r["200"].Content["text/csv"] = &huma.MediaType{Schema: &huma.Schema{Type: huma.TypeString}}
+	return r
+}
+
+// orDrawing adds that the reply also comes as a drawing.
+func (r responses) orDrawing() responses {
+	r["200"].Content[svgType] = &huma.MediaType{Schema: &huma.Schema{Type: huma.TypeString}}
 	return r
 }
 

@@ -46,6 +46,7 @@ type Server struct {
 
 	keys      *keyring
 	standings *standings
+	saws      *sawing
 
 	document func() ([]byte, error) // OpenAPI, made once
 }
@@ -74,7 +75,7 @@ func newServer(set Settings, routes func(*Server)) (s *Server, err error) {
 		set.Clock = time.Now
 	}
 
-	s = &Server{set: set, log: set.Log, echo: echo.New(), keys: newKeyring(set.Pool), standings: newStandings(set.Pool, set.Clock)}
+	s = &Server{set: set, log: set.Log, echo: echo.New(), keys: newKeyring(set.Pool), standings: newStandings(set.Pool, set.Clock), saws: newSawing()}
 	s.echo.IPExtractor = echo.ExtractIPDirect() // else any client chooses its own address by X-Forwarded-For
 	s.echo.HTTPErrorHandler = s.routerError
 	s.echo.Pre(rowAddress)

@@ -99,6 +99,45 @@ order by r.need_by, r.order_id, r.line, r.seq`, workshop, midnight(monday), kind
 	return pegs, nil
 }
 
+// Piece is pieces of one order's row that are cut from bars of a section.
+type Piece struct {
+	OrderNumber string
+	// Revision is that of the catalog that the order is pinned to.
+	Revision int
+	Section  string
+	Line     int
+	// Unit is the unit of the line it is for, or 0 where all are alike.
+	Unit   int
+	Path   string
+	Pieces int64
+	// Length is the cut length of each.
+	Length unit.Length
+	Firm   bool
+}
+
+// Pieces lists what is cut from bars in a week, of one section or of all when it
+// is "", by section and in the order of the need-by days.
+func Pieces(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, monday calendar.Date, section string) ([]Piece, error) {
+	rows, err := tx.Query(ctx, `
+select o.number, o.revision, r.item, r.line, r.unit, r.path, r.pieces, r.length_nm, r.firm
+from requirement r
+join dealer_order o on o.workshop_id = r.workshop_id and o.order_id = r.order_id
+where r.workshop_id = $1 and r.week = $2 and r.kind = $3 and ($4 = '' or r.item = $4) and r.length_nm is not null
+order by r.item, r.need_by, r.order_id, r.line, r.seq`, workshop, midnight(monday), bom.KindSteel, section)
+	if err != nil {
+		return nil, fmt.Errorf("list the pieces of the week of %s: %w", monday, err)
+	}
+	pieces, err := pgx.CollectRows(rows, func(row pgx.CollectableRow) (Piece, error) {
+		var p Piece
+		err := row.Scan(&p.OrderNumber, &p.Revision, &p.Section, &p.Line, &p.Unit, &p.Path, &p.Pieces, &p.Length, &p.Firm)
+		return p, err
+	})
+	if err != nil {
+		return nil, fmt.Errorf("list the pieces of the week of %s: %w", monday, err)
+	}
+	return pieces, nil
+}
+
 func midnight(d calendar.Date) time.Time {
 	return time.Date(d.Year, d.Month, d.Day, 0, 0, 0, 0, time.UTC)
 }

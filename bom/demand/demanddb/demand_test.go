@@ -196,6 +196,36 @@ func TestPegsLeadToTheOrders(t *testing.T) {
 	}
 }
 
+// Pieces to cut lead to their orders; a row without a length is none of them.
+func TestPiecesOfAWeek(t *testing.T) {
+	s := twoOrders(t)
+	leg, rail := 57*unit.Inch, 14*unit.Inch+unit.Inch/2
+	all := []Piece{
+		{"2B8T-44ZP", 1, "square-bar-1", 1, 0, "base/leg", 8, leg, false},
+		{"7K3M-9QXD", 1, "square-bar-1", 1, 0, "base/leg", 4, leg, true},
+		{"7K3M-9QXD", 1, "square-bar-1", 1, 0, "base/rail", 2, rail, true},
+	}
+	for _, c := range []struct {
+		who, monday, section string
+		want                 []Piece
+	}{
+		{"*", "2026-12-28", "", all}, {"*", "2026-12-28", "square-bar-1", all}, {"*", "2026-12-28", "round-bar-1-2", nil},
+		{"tamsel", "2026-12-28", "", all[1:]}, {"*", "2027-01-04", "", nil},
+	} {
+		var got []Piece
+		err := tenancy.Transact(s.ctx, s.pool, tenancy.Scope{Workshop: s.id, Dealer: c.who}, func(tx pgx.Tx) (err error) {
+			got, err = Pieces(s.ctx, tx, s.id, day(t, c.monday), c.section)
+			return err
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !(len(got) == 0 && len(c.want) == 0) && !reflect.DeepEqual(got, c.want) {
+			t.Errorf("%+v\n got %+v", c, got)
+		}
+	}
+}
+
 // Whatever the orders, the sums of a week are those of its pegs.
 func TestSumsAreThoseOfThePegs(t *testing.T) {
 	s := open(t)

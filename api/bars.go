@@ -1,0 +1,322 @@
+package api
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"net/http"
+	"slices"
+	"strings"
+
+	"github.com/jackc/pgx/v5"
+
+	"billwright/bom"
+	"billwright/bom/demand/demanddb"
+	"billwright/bom/saw"
+	"billwright/catalog"
+	"billwright/catalog/calendar"
+	"billwright/migrations/tenancy"
+)
+
+const svgType = "image/svg+xml"
+
+// Drawn is a read that comes as JSON, as a sheet or as a drawing.
+type Drawn struct {
+	Format string `query:"format" enum:"json,csv,svg" doc:"Form of the reply: svg is a drawing of each bar to scale; without it, CSV where Accept asks for that, else JSON."`
+	Accept string `header:"Accept" hidden:"true"`
+}
+
+func (d Drawn) tabular() Tabular { return Tabular{Format: d.Format, Accept: d.Accept} }
+
+// Sawn is what bars are to be planned.
+type Sawn struct {
+	Section string `query:"section" maxLength:"100" doc:"Only this section; without it, all."`
+	Offcuts string `query:"offcuts" maxLength:"10000" doc:"Offcuts of that section on the rack, which are used first, such as 70 in, 48 1/2 in x 3."`
+}
+
+// offcuts reads the offcuts, of one section only.
+func (in *Sawn) offcuts() ([]saw.Offcut, error) {
+	offcuts, faults := saw.ParseOffcuts(in.Offcuts)
+	var findings []Finding
+	for i := range faults {
+		findings = append(findings, Finding{Parameter: "query.offcuts", Code: "offcut", Message: sentence(faults[i].Said)})
+	}
+	if in.Offcuts != "" && in.Section == "" {
+		findings = append(findings, Finding{Parameter: "query.offcuts", Code: "offcut.section", Message: "Say by section of which steel the offcuts are."})
+	}
+	if len(findings) > 0 {
+		return nil, badSyntax("", findings...)
+	}
+	return offcuts, nil
+}
+
+// PlannedBars are the bars of some pieces, section by section.
+type PlannedBars struct {
+	Units      bom.Units    `json:"units"`
+	Sections   []*saw.Plan  `json:"sections"`
+	NotPlanned []notPlanned `json:"not_planned,omitempty" doc:"Sections whose pieces have no plan, and why; nothing of them is in sections."`
+}
+
+type notPlanned struct {
+	Section string   `json:"section"`
+	Pieces  int64    `json:"pieces"`
+	Why     []string `json:"why"`
+}
+
+type orderBars struct {
+	Order   string `json:"order"`
+	Version int    `json:"bill_version"`
+	PlannedBars
+}
+
+type weekBars struct {
+	Week   string        `json:"week"`
+	Monday calendar.Date `json:"monday"`
+	Held   bool          `json:"held" doc:"Whether pieces on which a hold stands are in the plan."`
+	PlannedBars
+}
+
+type getOrderBarsInput struct {
+	Versioned
+	Sawn
+	Drawn
+}
+
+// getOrderBars plans the bars of one order's bill, with the bars, prices and saw
+// of the revision that it is pinned to.
+func (s *Server) getOrderBars(ctx context.Context, in *getOrderBarsInput) (*document, error) {
+	offcuts, err := in.offcuts()
+	if err != nil {
+		return nil, err
+	}
+	stored, bill, err := s.findBill(ctx, in.Versioned)
+	if err != nil {
+		return nil, err
+	}
+	cat, err := s.catalogOf(ctx, principalOf(ctx).workshop, bill.Revision)
+	if err != nil {
+		return nil, err
+	}
+	var whole bom.Bill
+	if err := json.Unmarshal(bill.Document, &whole); err != nil {
+		return nil, fmt.Errorf("read bill %d of %s: %w", bill.Version, stored.Number, err)
+	}
+	needs, err := in.only(saw.OfBill(stored.Number, &whole), cat)
+	if err != nil {
+		return nil, err
+	}
+	planned, err := s.planBars(ctx, cat, catalogsOf{}, needs, onRack{in.Section: offcuts})
+	if err != nil {
+		return nil, err
+	}
+	return in.draw("Order "+stored.Number, planned, orderBars{stored.Number, bill.Version, *planned})
+}
+
+type getWeekBarsInput struct {
+	Week   string `path:"week" maxLength:"40" doc:"ISO 8601 week, such as 2026-W48." example:"2026-W48"`
+	Held   string `query:"held" enum:"yes,no" doc:"yes plans also the pieces on which a hold stands; without it, firm ones only."`
+	OnHand string `query:"on_hand" enum:"yes,no" doc:"yes uses first the bars and offcuts that were counted as on hand, with the offcuts given; they are counted for all weeks together."`
+	Sawn
+	Drawn
+}
+
+// getWeekBars plans the bars of all orders' pieces that must be here within a
+// week, with the bars, prices and saw of the catalog in force.
+func (s *Server) getWeekBars(ctx context.Context, in *getWeekBarsInput) (*document, error) {
+	who := principalOf(ctx)
+	offcuts, err := in.offcuts()
+	if err != nil {
+		return nil, err
+	}
+	week, err := readWeek(in.Week)
+	if err != nil {
+		return nil, err
+	}
+	st, err := s.catalogFor(ctx, who.workshop)
+	if err != nil {
+		return nil, err
+	}
+	var pieces []demanddb.Piece
+	rack := onRack{in.Section: offcuts}
+	err = tenancy.Transact(ctx, s.set.Pool, who.scope(), func(tx pgx.Tx) (err error) {
+		if pieces, err = demanddb.Pieces(ctx, tx, who.workshop, week.Monday(), in.Section); err != nil || in.OnHand != "yes" {
+			return err
+		}
+		counted, err := demanddb.OnHand(ctx, tx, who.workshop, bom.KindSteel)
+		rack.count(counted)
+		return err
+	})
+	if err != nil {
+		return nil, err
+	}
+	held := in.Held == "yes"
+	needs, err := in.only(needsOf(pieces, held), st.catalog)
+	if err != nil {
+		return nil, err
+	}
+	planned, err := s.planBars(ctx, st.catalog, newestOf(pieces), needs, rack)
+	if err != nil {
+		return nil, err
+	}
+	return in.draw("Week "+week.String(), planned, weekBars{week.String(), week.Monday(), held, *planned})
+}
+
+// onRack is what lies on the rack of each section.
+type onRack map[string][]saw.Offcut
+
+// count adds what was counted by length.
+func (r onRack) count(counted []demanddb.Counted) {
+	for i := range counted {
+		if c := &counted[i]; c.Length > 0 && c.Pieces > 0 {
+			r[c.Item] = append(r[c.Item], saw.Offcut{Length: c.Length, Count: c.Pieces})
+		}
+	}
+}
+
+// readWeek reads the week of a path.
+func readWeek(text string) (calendar.Week, error) {
+	week, err := calendar.ParseWeek(text)
+	if err != nil {
+		return week, badSyntax("", Finding{Parameter: "path.week", Code: "week", Message: sentence(err.Error())})
+	}
+	return week, nil
+}
+
+// needsOf are the pieces by section, those on which a hold stands only if held.
+func needsOf(pieces []demanddb.Piece, held bool) []saw.Need {
+	var needs []saw.Need
+	for i := range pieces {
+		p := &pieces[i]
+		if p.Firm || held {
+			needs = saw.AddTo(needs, p.Section, saw.MarkOf(p.OrderNumber, p.Line, p.Unit, p.Path, p.Length, p.Pieces))
+		}
+	}
+	return needs
+}
+
+// catalogsOf is the newest revision by section that an order is pinned to, for
+// sections that the catalog in force no longer has.
+type catalogsOf map[string]int
+
+func newestOf(pieces []demanddb.Piece) catalogsOf {
+	newest := catalogsOf{}
+	for i := range pieces {
+		newest[pieces[i].Section] = max(newest[pieces[i].Section], pieces[i].Revision)
+	}
+	return newest
+}
+
+// only keeps the section that is asked for; one that nobody knows is a slip.
+func (in *Sawn) only(needs []saw.Need, cat *catalog.Catalog) ([]saw.Need, error) {
+	if in.Section == "" {
+		return needs, nil
+	}
+	needs = slices.DeleteFunc(needs, func(n saw.Need) bool { return n.Section != in.Section })
+	if _, known := cat.Sections.Get(in.Section); !known && len(needs) == 0 {
+		return nil, badSyntax("", Finding{Parameter: "query.section", Code: "section.unknown", Message: fmt.Sprintf("There is no section %q in the catalog.", in.Section)})
+	}
+	return needs, nil
+}
+
+// planBars plans each section within its share of the request's time.
+func (s *Server) planBars(ctx context.Context, cat *catalog.Catalog, older catalogsOf, needs []saw.Need, rack onRack) (*PlannedBars, error) {
+	planned := &PlannedBars{Units: bom.Units(cat.Workshop.Units), Sections: []*saw.Plan{}}
+	for i := range needs {
+		plan, why, err := s.planSection(ctx, cat, older, &needs[i], rack[needs[i].Section], len(needs)-i)
+		switch {
+		case err != nil:
+			return nil, err
+		case plan == nil:
+			one := notPlanned{Section: needs[i].Section, Why: why}
+			for j := range needs[i].Pieces {
+				one.Pieces += needs[i].Pieces[j].Count
+			}
+			planned.NotPlanned = append(planned.NotPlanned, one)
+		default:
+			planned.Sections = append(planned.Sections, plan)
+		}
+	}
+	return planned, nil
+}
+
+// planSection plans the pieces of one of the sections that are left, or tells why
+// they have no plan.
+func (s *Server) planSection(ctx context.Context, cat *catalog.Catalog, older catalogsOf, need *saw.Need, offcuts []saw.Offcut, left int) (*saw.Plan, []string, error) {
+	section, found := cat.Sections.Get(need.Section)
+	if revision := older[need.Section]; !found && revision > 0 {
+		pinned, err := s.catalogOf(ctx, principalOf(ctx).workshop, revision)
+		if err != nil {
+			return nil, nil, err
+		}
+		section, found = pinned.Sections.Get(need.Section)
+	}
+	if !found {
+		return nil, []string{fmt.Sprintf("No catalog at hand has the section %q.", need.Section)}, nil
+	}
+	plan, err := s.saws.plan(ctx, saw.ListOf(cat, section, need.Pieces, offcuts), share(ctx, left))
+	var refused *saw.Refused
+	if errors.As(err, &refused) {
+		return nil, whyNot(need, refused), nil
+	}
+	return plan, nil, err
+}
+
+// whyNot tells each fault with the mark of the piece that it is of.
+func whyNot(need *saw.Need, refused *saw.Refused) []string {
+	var why []string
+	for i := range refused.Faults {
+		f := &refused.Faults[i]
+		says := sentence(f.Said)
+		if f.Of == saw.OfPieces && f.Line > 0 && f.Line <= len(need.Pieces) {
+			says = need.Pieces[f.Line-1].Mark + ": " + says
+		}
+		why = append(why, says)
+	}
+	return why
+}
+
+// draw answers in the form that was asked for.
+func (d Drawn) draw(title string, planned *PlannedBars, reply any) (*document, error) {
+	switch tabular := d.tabular(); {
+	case d.Format == "svg":
+		var svg bytes.Buffer
+		if err := saw.Draw(&svg, title+planned.missing(), planned.Sections, planned.Units); err != nil {
+			return nil, err
+		}
+		return tabular.varied(&document{Status: http.StatusOK, ContentType: svgType, Body: svg.Bytes()}), nil
+	case tabular.wantsSheet():
+		sheet := planned.sheet()
+		return tabular.showSheet(&sheet)
+	default:
+		body, err := bom.Document(planned.Units, reply)
+		return tabular.varied(&document{Status: http.StatusOK, ContentType: "application/json", Body: body}), err
+	}
+}
+
+// missing names the sections without a plan, so that no drawing looks whole
+// that is not.
+func (p *PlannedBars) missing() string {
+	var codes []string
+	for i := range p.NotPlanned {
+		codes = append(codes, p.NotPlanned[i].Section)
+	}
+	if len(codes) == 0 {
+		return ""
+	}
+	return ", NOT PLANNED: " + strings.Join(codes, ", ")
+}
+
+func (p *PlannedBars) sheet() sheet {
+	s := sheet{heads: saw.Heads(p.Units)}
+	for _, plan := range p.Sections {
+		s.rows = append(s.rows, plan.Rows(saw.NumberIn(p.Units))...)
+	}
+	for i := range p.NotPlanned {
+		row := make([]string, len(s.heads))
+		row[0], row[len(row)-1] = p.NotPlanned[i].Section, "not planned: "+strings.Join(p.NotPlanned[i].Why, " ")
+		s.rows = append(s.rows, row)
+	}
+	return s
+}

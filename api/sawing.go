@@ -1,0 +1,105 @@
+package api
+
+import (
+	"context"
+	"crypto/sha256"
+	"runtime"
+	"sync"
+	"time"
+
+	"github.com/go-json-experiment/json"
+
+	"billwright/bom/cutting"
+	"billwright/bom/saw"
+)
+
+const (
+	// sawWork bounds the reckoning of one section, about five seconds of one
+	// core, so that a plan that is not cut off by the deadline is the same
+	// whenever it is asked for.
+	sawWork = 5_000_000_000
+	// keptPlans is how many plans are kept, and keptPieces how many lines of
+	// pieces one may have that is.
+	keptPlans  = 64
+	keptPieces = 20_000
+)
+
+// sawing plans bars, a few lists at a time, and keeps the plans of the last: the
+// same list has the same plan.
+type sawing struct {
+	slots chan struct{}
+
+	mu   sync.Mutex
+	kept map[[sha256.Size]byte]*saw.Plan
+	last [][sha256.Size]byte // the oldest first
+}
+
+func newSawing() *sawing {
+	return &sawing{slots: make(chan struct{}, max(1, runtime.GOMAXPROCS(0)/2)), kept: map[[sha256.Size]byte]*saw.Plan{}}
+}
+
+// share is when the reckoning of one of so many lists that are left should end,
+// so that all have an answer before the request's time is up.
+func share(ctx context.Context, left int) time.Time {
+	now := time.Now()
+	end, limited := ctx.Deadline()
+	if !limited {
+		end = now.Add(time.Minute)
+	}
+	const reserve = 4 // a quarter of the time is for everything else
+	return now.Add(end.Sub(now) * (reserve - 1) / reserve / time.Duration(left))
+}
+
+// plan reckons a list until a time; what is then not proved says so. Without a
+// free slot by then it is reckoned the short way. Errors: *saw.Refused.
+func (s *sawing) plan(ctx context.Context, list *saw.List, until time.Time) (*saw.Plan, error) {
+	key, err := digest(list)
+	if err != nil {
+		return nil, err
+	}
+	if plan := s.find(key); plan != nil {
+		return plan, nil
+	}
+	wait := time.NewTimer(time.Until(until))
+	defer wait.Stop()
+	select {
+	case s.slots <- struct{}{}:
+		defer func() { <-s.slots }()
+	case <-wait.C:
+	case <-ctx.Done():
+	}
+	cutOff := false
+	plan, err := saw.Reckon(list, cutting.Options{Work: sawWork, Stop: func() bool {
+		cutOff = cutOff || ctx.Err() != nil || !time.Now().Before(until)
+		return cutOff
+	}})
+	if err == nil && !cutOff && len(list.Pieces) <= keptPieces {
+		s.keep(key, plan)
+	}
+	return plan, err
+}
+
+func digest(list *saw.List) ([sha256.Size]byte, error) {
+	text, err := json.Marshal(list, json.Deterministic(true))
+	return sha256.Sum256(text), err
+}
+
+func (s *sawing) find(key [sha256.Size]byte) *saw.Plan {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.kept[key]
+}
+
+func (s *sawing) keep(key [sha256.Size]byte, plan *saw.Plan) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.kept[key] != nil {
+		return
+	}
+	if len(s.last) == keptPlans {
+		delete(s.kept, s.last[0])
+		s.last = s.last[1:]
+	}
+	s.kept[key] = plan
+	s.last = append(s.last, key)
+}
