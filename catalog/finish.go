@@ -51,7 +51,7 @@ type FinishStep struct {
 	Work      string     `yaml:"do,required" doc:"What is done, such as blast, wash 1 of 5 or brush on."`
 	Hand      bool       `yaml:"hand" doc:"yes for a step of the hand finishing bench."`
 	Station   string     `yaml:"station" doc:"Where it is done, a name of your own such as blast room, oven or hand bench. The stations in turn are the work's route."`
-	Minutes   unit.Ratio `yaml:"minutes" doc:"Work minutes for each piece; with several coats, of one coat."`
+	Minutes   unit.Ratio `yaml:"minutes" doc:"Work minutes for each piece that is finished, of which a group with a metal finish is one; with several coats, of one coat."`
 	PerArea   unit.Ratio `yaml:"minutes_per_ft2" doc:"Further work minutes for each square foot; with several coats, of one coat."`
 	PerMetre  unit.Ratio `yaml:"minutes_per_m2" doc:"The same for each square metre, in place of minutes_per_ft2."`
 	Coating   string     `yaml:"coating" doc:"Powder or liquid put on."`

@@ -108,7 +108,7 @@ type Part struct {
 	Name         string             `yaml:"name" doc:"Name on the papers; without it the part's code."`
 	When         *Expr              `yaml:"when" doc:"Condition under which the part exists."`
 	Pieces       *Expr              `yaml:"pieces" doc:"How many in one unit of the product, a number formula; without it, one."`
-	MetalFinish  *Expr              `yaml:"metal_finish" doc:"On a group: the metal finish of all steel below it, finished as one."`
+	MetalFinish  *Expr              `yaml:"metal_finish" doc:"On a group: the metal finish of all steel below it, finished as one piece; a text formula, the name of an attribute or \"'black'\"."`
 	Match        *Expr              `yaml:"match" doc:"On a group with a metal finish, or a wood part: name of its match set, a text formula, such as \"'suite'\" or an attribute that is written in. Parts of one order whose match sets and finishes are the same make one finish batch and travel together; an empty text is none. Case, spaces and signs do not tell two sets apart."`
 	Welded       bool               `yaml:"welded" doc:"On a group: yes when its parts are welded together."`
 	Joints       source.Map[*Joint] `yaml:"joints" doc:"Of a welded group: where its parts are welded together."`

@@ -132,7 +132,9 @@ Anchors, tags and several documents in a file are not used. ` + "`billwright cat
 
 - A **formula** is one text; see "Formulas" at the end.
 - A **condition** on a choice is a value or a list of values: ` + "`white-oak`, `[white-oak, white-ash]`" + `. On a length it is ` + "`up to 72 in`, `over 72 in`,\n`over 72 in up to 96 in`, `at least 60 in`, `under 96 in` or `at least 60 in up to 96 in`; on a whole\nnumber the same without a unit, `up to 3`" + `.
-- Where a list is expected and there is one thing, the thing alone will do.
+- Where *text, or a list of them* is written, one text alone will do. Any other list is written as one even of one thing: ` + "`[{length: 24 ft}]`" + `.
+- What may also be written as one text is then its first key: ` + "`straight: leg_length`" + ` is ` + "`straight: {length: leg_length}`" + `.
+- Between braces or brackets a comma ends a value; a formula with a comma in it goes in double quotes there.
 - A length has its unit with it: ` + "`14 3/4 in`, `6 ft 0 1/2 in`, `72.5 in`, `1840 mm`, `1.84 m`" + `. It is exact; a third of an inch is refused.
 `
 

@@ -9,7 +9,8 @@ import (
 )
 
 // Between braces a comma ends a value, so that in {movement: 0,0025} YAML reads
-// the value 0 and a key 0025 that has no value.
+// the value 0 and a key 0025 that has no value; and in {pieces: max(a, b)} the
+// value max(a and a key b) that has none.
 
 var (
 	endsInDigit   = regexp.MustCompile(`[0-9]$`)
@@ -39,4 +40,39 @@ func (d *decoder) commaInNumber(value, rest *yaml.Node) {
 		hint = fmt.Sprintf("write %s%s", strings.TrimLeft(value.Value, "$€£ "), rest.Value)
 	}
 	d.fault(value, "a comma in the number "+quote(value.Value+","+rest.Value), hint)
+}
+
+// formulaPartedByComma gives the keys after the i-th node of a mapping, which is
+// a key, when they are the rest of a text whose round brackets a comma parted.
+func formulaPartedByComma(n *yaml.Node, i int) (rest []*yaml.Node) {
+	if value := n.Content[i+1]; n.Style&yaml.FlowStyle == 0 || value.Kind != yaml.ScalarNode || value.Style != 0 {
+		return nil
+	}
+	open := unclosed(n.Content[i+1].Value)
+	for j := i + 2; open > 0 && j+1 < len(n.Content); j += 2 {
+		key := n.Content[j]
+		if key.Kind != yaml.ScalarNode || key.Style != 0 || !isNull(n.Content[j+1]) {
+			return nil
+		}
+		open += unclosed(key.Value)
+		rest = append(rest, key)
+	}
+	if open != 0 {
+		return nil
+	}
+	return rest
+}
+
+// unclosed is how many round brackets a text opens more than it closes.
+func unclosed(text string) int {
+	return strings.Count(text, "(") - strings.Count(text, ")")
+}
+
+// commaInFormula reports a text that commas parted.
+func (d *decoder) commaInFormula(value *yaml.Node, rest []*yaml.Node) {
+	whole := value.Value
+	for _, part := range rest {
+		whole += ", " + part.Value
+	}
+	d.fault(value, "a comma between braces ends the value in "+quote(whole), "put the whole of it in double quotes")
 }

@@ -258,6 +258,9 @@ func (d *decoder) keys(n *yaml.Node, p *plan, v reflect.Value, given map[string]
 		if rest := partedByComma(n, i); rest != nil {
 			d.commaInNumber(value, rest)
 			i += 2
+		} else if rest := formulaPartedByComma(n, i); rest != nil {
+			d.commaInFormula(value, rest)
+			i += 2 * len(rest)
 		} else {
 			d.value(value, f.plan, f.options, target)
 		}

@@ -90,6 +90,10 @@ var faultyDocuments = []struct {
 		`a.yaml:2:35: parts › leg: unknown key "colour"; the keys here are name, length, shape, count, offset, bent, holes, needs, parts`}},
 	{"a comma in a number between braces", "parts:\n  leg: {name: Leg, count: 1,200, length: 2 in}\n", []string{
 		`a.yaml:2:27: parts › leg › count: a comma in the number "1,200"; write 1200`}},
+	{"a comma in a formula between braces", "parts:\n  leg: {name: Leg, length: up(perimeter, len('1/8 in')) + max(a, b, 2), count: 3}\n", []string{
+		`a.yaml:2:28: parts › leg › length: a comma between braces ends the value in "up(perimeter, len('1/8 in')) + max(a, b, 2)"; put the whole of it in double quotes`}},
+	{"a bracket that is not closed between braces", "parts:\n  leg: {name: Leg (long, length: 2 in, (odd: 3}\n", []string{
+		`a.yaml:2:40: parts › leg: unknown key "(odd"; the keys here are name, length, shape, count, offset, bent, holes, needs, parts`}},
 	{"a value that is missing at the end", "edition:", []string{
 		`a.yaml:1:9: edition: empty value; write a value or leave the key out`}},
 	{"a key without value at the end", "? plant", []string{
