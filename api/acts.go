@@ -214,6 +214,7 @@ func refusedAct(err error) error {
 	var line *order.NoSuchLine
 	var hold *order.NoSuchHold
 	var role *order.NotTheirs
+	var event *order.UnknownEvent
 	switch {
 	case errors.As(err, &outOfOrder):
 		p := conflict(sentence(err.Error()))
@@ -231,6 +232,10 @@ func refusedAct(err error) error {
 		return conflict(sentence(err.Error()))
 	case errors.As(err, new(*order.NoPO)):
 		return invalid(Finding{Pointer: "/po", Code: "po.missing", Message: sentence(err.Error())})
+	case errors.As(err, &event):
+		return invalid(Finding{Pointer: "/event", Code: "event.unknown", Message: sentence(err.Error()), Allowed: event.Known})
+	case errors.As(err, new(*order.NoSuchUnit)):
+		return invalid(Finding{Pointer: "/unit", Code: "unit.unknown", Message: sentence(err.Error())})
 	case errors.As(err, &line):
 		return invalid(Finding{Pointer: "/line", Code: "line.unknown", Message: sentence(err.Error())})
 	case errors.As(err, &hold):

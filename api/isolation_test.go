@@ -48,6 +48,8 @@ var matrix = map[string]struct {
 	"POST /v1/orders/{number}/holds":                    {body: `{"kind":"deposit"}`, status: 428, admits: roleRep | roleBuyer | roleEngineer | roleShop | roleOwner, headers: []string{"Idempotency-Key: NEW"}},
 	"POST /v1/orders/{number}/holds/{seq}/lift":         {body: `{"reason":"x"}`, status: 422, admits: roleRep | roleBuyer | roleEngineer | roleShop | roleOwner, headers: []string{"Idempotency-Key: NEW", `If-Match: "1"`}},
 	"POST /v1/orders/{number}/close":                    {body: `{}`, status: 409, admits: roleRep | roleOwner, headers: []string{"Idempotency-Key: NEW", `If-Match: "1"`}},
+	"POST /v1/orders/{number}/events":                   {body: `{"event":"cut","line":1}`, status: 428, admits: roleShop | roleBuyer | roleEngineer | roleOwner, headers: []string{"Idempotency-Key: NEW"}},
+	"GET /v1/orders/{number}/locks":                     {status: 200, admits: roleRep | roleBuyer | roleEngineer | roleShop | roleOwner},
 	"GET /v1/orders/{number}/versions":                  {status: 200, admits: anyRole, other: 404},
 	"GET /v1/orders/{number}/acknowledgment":            {status: 200, admits: anyRole, other: 404},
 	"GET /v1/requirements/{week}":                       {status: 200, admits: planners},

@@ -67,6 +67,8 @@ func registerRoutes(s *Server) {
 	add(s, route{post, "/v1/orders/{number}/holds", "place-hold", orders, "Place a hold on an order or a line", workshopPeople, acts(), refusals}, s.postHold)
 	add(s, route{post, "/v1/orders/{number}/holds/{seq}/lift", "lift-hold", orders, "Lift a hold", workshopPeople, acts(), refusals}, s.postLift)
 	add(s, route{post, "/v1/orders/{number}/close", "close-order", orders, "Close a shipped order", roleRep | roleOwner, acts(), refusals}, s.postClose)
+	add(s, route{post, "/v1/orders/{number}/events", "tell-event", orders, "Tell what the shop has done to a line", roleShop | roleBuyer | roleEngineer | roleOwner, acts(), refusals}, s.postEvent)
+	add(s, route{get, "/v1/orders/{number}/locks", "get-locks", orders, "Tell what may no longer be changed on an order, and why", workshopPeople, nil, []int{404}}, s.getLocks)
 	add(s, route{get, "/v1/orders/{number}/versions", "list-order-versions", orders, "List the superseded versions of an order", anyRole, nil, []int{404}}, s.listVersions)
 	add(s, route{get, "/v1/orders/{number}/acknowledgment", "get-acknowledgment", orders, "Get the acknowledgment of an order", anyRole,
 		replies(s, 200, order.Acknowledgment{}).unchanged(), []int{404, 409}}, s.getAcknowledgment)

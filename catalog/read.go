@@ -63,6 +63,7 @@ func (r *reading) all() {
 	r.prices()
 	r.dealers()
 	r.surcharges()
+	r.shopEvents()
 	r.locks()
 	r.needBy()
 	r.goldenNames()

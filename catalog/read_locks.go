@@ -11,6 +11,7 @@ func (r *reading) locks() {
 	entries(r.spot("locks"), r.cat.Locks, func(s spot, code string, l *Lock) {
 		l.Code = code
 		s = s.at(l.Pos)
+		s.in("event").eventOfShop(l.Event)
 		s.in("products").twice(values(l.Products))
 		products := values(l.Products)
 		for _, product := range l.Products {
@@ -22,6 +23,30 @@ func (r *reading) locks() {
 		s.in("attributes").twice(values(l.Attributes))
 		s.in("attributes").anyOf(products, l.Attributes)
 	})
+}
+
+// shopEvents gives each event its code.
+func (r *reading) shopEvents() {
+	entries(r.spot("events"), r.cat.Events, func(s spot, code string, e *Event) {
+		e.Code = code
+		s = s.at(e.Pos)
+		s.code("event", code)
+		if e.Scraps && e.Leads != "" {
+			s.in("leads").fault("an event that spoils a piece takes the line nowhere", "leave leads out, or scraps")
+		}
+	})
+}
+
+// eventOfShop faults an event that the shop cannot tell.
+func (s spot) eventOfShop(word string) {
+	if _, found := s.r.cat.ShopEvent(word); found {
+		return
+	}
+	var known []string
+	for _, e := range s.r.cat.ShopEvents() {
+		known = append(known, e.Code)
+	}
+	s.known("event", word, known)
 }
 
 // anyOf faults attributes that none of the products has.

@@ -454,6 +454,31 @@ ALTER TABLE ONLY public.requirement FORCE ROW LEVEL SECURITY;
 
 ALTER TABLE public.requirement OWNER TO billwright_owner;
 
+CREATE TABLE public.shop_event (
+    workshop_id uuid NOT NULL,
+    dealer_id text NOT NULL,
+    order_id uuid NOT NULL,
+    seq integer NOT NULL,
+    event text NOT NULL,
+    says text NOT NULL,
+    line smallint NOT NULL,
+    unit smallint NOT NULL,
+    path text NOT NULL,
+    pieces integer NOT NULL,
+    note text NOT NULL,
+    at timestamp with time zone NOT NULL,
+    told_at timestamp with time zone NOT NULL,
+    told_by text NOT NULL,
+    CONSTRAINT shop_event_line CHECK ((line > 0)),
+    CONSTRAINT shop_event_pieces CHECK ((pieces >= 0)),
+    CONSTRAINT shop_event_positive CHECK ((seq > 0)),
+    CONSTRAINT shop_event_unit CHECK ((unit >= 0))
+);
+
+ALTER TABLE ONLY public.shop_event FORCE ROW LEVEL SECURITY;
+
+ALTER TABLE public.shop_event OWNER TO billwright_owner;
+
 CREATE TABLE public.stock_count (
     workshop_id uuid NOT NULL,
     kind text NOT NULL,
@@ -569,6 +594,9 @@ ALTER TABLE ONLY public.purchase
 ALTER TABLE ONLY public.requirement
     ADD CONSTRAINT requirement_pk PRIMARY KEY (workshop_id, week, order_id, line, seq);
 
+ALTER TABLE ONLY public.shop_event
+    ADD CONSTRAINT shop_event_pk PRIMARY KEY (workshop_id, order_id, seq);
+
 ALTER TABLE ONLY public.stock_count
     ADD CONSTRAINT stock_count_pk PRIMARY KEY (workshop_id, kind, item, length_nm);
 
@@ -671,6 +699,9 @@ ALTER TABLE ONLY public.purchase
 ALTER TABLE ONLY public.requirement
     ADD CONSTRAINT requirement_order_fk FOREIGN KEY (workshop_id, order_id) REFERENCES public.dealer_order(workshop_id, order_id);
 
+ALTER TABLE ONLY public.shop_event
+    ADD CONSTRAINT shop_event_order_fk FOREIGN KEY (workshop_id, order_id) REFERENCES public.dealer_order(workshop_id, order_id);
+
 ALTER TABLE ONLY public.stock_count
     ADD CONSTRAINT stock_count_workshop_fk FOREIGN KEY (workshop_id) REFERENCES public.workshop(workshop_id);
 
@@ -732,6 +763,8 @@ CREATE POLICY dealer_rows ON public.pull_row USING (((workshop_id = (NULLIF(curr
 
 CREATE POLICY dealer_rows ON public.requirement USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
 
+CREATE POLICY dealer_rows ON public.shop_event USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
+
 ALTER TABLE public.idempotency ENABLE ROW LEVEL SECURITY;
 
 ALTER TABLE public.order_hold ENABLE ROW LEVEL SECURITY;
@@ -749,6 +782,8 @@ ALTER TABLE public.pull_row ENABLE ROW LEVEL SECURITY;
 ALTER TABLE public.purchase ENABLE ROW LEVEL SECURITY;
 
 ALTER TABLE public.requirement ENABLE ROW LEVEL SECURITY;
+
+ALTER TABLE public.shop_event ENABLE ROW LEVEL SECURITY;
 
 ALTER TABLE public.stock_count ENABLE ROW LEVEL SECURITY;
 
@@ -904,6 +939,9 @@ GRANT SELECT ON TABLE public.purchase TO billwright_report;
 
 GRANT SELECT,INSERT,DELETE ON TABLE public.requirement TO billwright_app;
 GRANT SELECT ON TABLE public.requirement TO billwright_report;
+
+GRANT SELECT,INSERT ON TABLE public.shop_event TO billwright_app;
+GRANT SELECT ON TABLE public.shop_event TO billwright_report;
 
 GRANT SELECT,INSERT,DELETE ON TABLE public.stock_count TO billwright_app;
 GRANT SELECT ON TABLE public.stock_count TO billwright_report;

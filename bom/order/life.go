@@ -58,6 +58,7 @@ var taken = []struct {
 	{StartFrame, []State{Received, Accepted, Released, InWork}},
 	{PlaceHold, []State{Received, Accepted, Released, InWork, Ready, ShippedInPart}},
 	{LiftHold, []State{Received, Accepted, Released, InWork, Ready, ShippedInPart, Shipped}},
+	{TellEvent, []State{Accepted, Released, InWork, Ready, ShippedInPart}},
 	{Close, []State{Shipped}},
 }
 

@@ -172,9 +172,11 @@ func bytesOf(t *rapid.T, d *order.Document) string {
 	return string(text)
 }
 
+var events = []string{"steel-cut", "pane-ordered", "boxed", "scrapped", "polished"}
+
 func anyAct(t *rapid.T, cat *catalog.Catalog, d *order.Document, kinds []string, now time.Time) (string, error) {
 	line := rapid.IntRange(0, 3).Draw(t, "line")
-	switch rapid.IntRange(0, 5).Draw(t, "act") {
+	switch rapid.IntRange(0, 6).Draw(t, "act") {
 	case 0:
 		return "accept", d.Accept(cat, now)
 	case 1:
@@ -187,6 +189,9 @@ func anyAct(t *rapid.T, cat *catalog.Catalog, d *order.Document, kinds []string,
 	case 3:
 		_, err := d.PlaceHold(cat, rapid.SampledFrom(kinds).Draw(t, "kind"), line, "", "owner")
 		return "place hold", err
+	case 5:
+		_, err := d.Tell(cat, order.ShopEvent{Event: rapid.SampledFrom(events).Draw(t, "event"), Line: line, Unit: rapid.IntRange(0, 2).Draw(t, "unit")}, nil)
+		return "tell event", err
 	case 4:
 		_, err := d.LiftHold(cat, rapid.IntRange(1, 6).Draw(t, "seq"), "done", "owner", now)
 		return "lift hold", err
