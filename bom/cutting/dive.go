@@ -73,7 +73,7 @@ func (a *master) finish(r *rest, below int64) []run {
 		}
 	}
 	left := r.copy()
-	runs := a.m.byFilling(&left, 400, a.work)
+	runs := a.m.byFilling(&left, 400, 0, a.work)
 	if left.empty() && a.m.costOf(runs) < below {
 		return runs
 	}

@@ -62,16 +62,21 @@ type openBars struct {
 	room int64
 }
 
+func (o *openBars) has(item int) bool {
+	return slices.ContainsFunc(o.terms, func(t term) bool { return t.item == item })
+}
+
 // bestFit is best-fit decreasing, the usual way by hand: the longest piece
 // first, into the bar that it fills best; a new bar is the one that costs least
-// for its size. The pieces that found no room come back as the rest.
-func (m *model) bestFit(r *rest) []run {
+// for its size. The pieces that found no room come back as the rest. Lengths is
+// the most different ones on a bar, 0 for no limit.
+func (m *model) bestFit(r *rest, lengths int) []run {
 	var open []openBars
 	for item := range m.width {
 		for r.need[item] > 0 {
 			best := -1
 			for i := range open {
-				if open[i].room >= m.width[item] && (best < 0 || open[i].room < open[best].room) {
+				if open[i].room >= m.width[item] && (lengths == 0 || open[i].has(item) || len(open[i].terms) < lengths) && (best < 0 || open[i].room < open[best].room) {
 					best = i
 				}
 			}
@@ -137,7 +142,9 @@ type fill struct {
 	m     *model
 	need  []int64
 	tries int
-	best  int64
+	// lengths is the most different ones on a bar, 0 for no limit.
+	lengths int
+	best    int64
 	now   []term
 	found []term
 	from  []int64 // width of all that is needed from an item on
@@ -163,6 +170,9 @@ func (f *fill) search(item int, room, size int64) bool {
 		}
 	}
 	for ; item < len(f.need); item++ {
+		if f.lengths > 0 && len(f.now) > 0 && f.now[len(f.now)-1].item != item && f.different() >= f.lengths {
+			return false
+		}
 		if f.tries--; f.tries < 0 {
 			return true
 		}
@@ -182,6 +192,17 @@ func (f *fill) search(item int, room, size int64) bool {
 	return false
 }
 
+// different counts the lengths on the bar as it is filled so far.
+func (f *fill) different() int {
+	n := 0
+	for i, t := range f.now {
+		if i == 0 || f.now[i-1].item != t.item {
+			n++
+		}
+	}
+	return n
+}
+
 // merged joins neighbours of the same item.
 func merged(terms []term) []term {
 	out := make([]term, 0, len(terms))
@@ -198,9 +219,9 @@ func merged(terms []term) []term {
 // byFilling fills one bar after another as full as can be, each beginning with
 // the longest piece left; of several sizes it takes the one that costs least
 // above what its content is worth by width.
-func (m *model) byFilling(r *rest, tries int, work *meter) []run {
+func (m *model) byFilling(r *rest, tries, lengths int, work *meter) []run {
 	var runs []run
-	f := &fill{m: m, need: r.need, from: make([]int64, len(m.width)+1)}
+	f := &fill{m: m, need: r.need, lengths: lengths, from: make([]int64, len(m.width)+1)}
 	worth := m.worthOfWidth()
 	for first := 0; first < len(m.width) && !work.done(); {
 		if r.need[first] == 0 {

@@ -59,6 +59,9 @@ func models(p *Problem) []*model {
 	all := make([]*model, len(groups))
 	for i, g := range groups {
 		all[i] = newModel(p, g, lines[g], stock[g])
+		if p.OrdersTogether {
+			all[i].together(p)
+		}
 	}
 	return all
 }

@@ -33,6 +33,9 @@ func Solve(p Problem, o Options) (*Plan, error) {
 		if err := s.solve(); err != nil {
 			return nil, err
 		}
+		if err := s.limited(p.LengthsPerBar); err != nil {
+			return nil, err
+		}
 		plan.add(&p, s)
 	}
 	return plan, nil
@@ -48,7 +51,7 @@ func BestFit(p Problem) (*Plan, error) {
 	for _, m := range models(&p) {
 		s := &solver{m: m}
 		r := m.all()
-		s.runs = m.bestFit(&r)
+		s.runs = m.bestFit(&r, p.LengthsPerBar)
 		if err := m.short(&r); err != nil {
 			return nil, err
 		}
@@ -94,7 +97,7 @@ func (s *solver) solve() error {
 	m := s.m
 	s.prove(m.byWidth())
 	r := m.all()
-	s.take(m.bestFit(&r), &r)
+	s.take(m.bestFit(&r, 0), &r)
 	if s.runs != nil && s.done() {
 		return nil
 	}
@@ -105,7 +108,7 @@ func (s *solver) solve() error {
 		return nil
 	}
 	filling := m.all()
-	s.take(m.byFilling(&filling, 3000, s.work), &filling)
+	s.take(m.byFilling(&filling, 3000, 0, s.work), &filling)
 	if s.runs != nil && s.done() {
 		return nil
 	}
