@@ -84,6 +84,9 @@ var broken = []struct {
 	{[]change{{`moisture_low: {ratio: 6 %`, `moisture_low: {ratio: 12 %`}}, []string{
 		`workshop.yaml:33:17: standards › moisture_low: moisture_low is 3/25, above moisture_high with 1/10; swap them`,
 	}},
+	{[]change{{`two_person_lift: {ratio: 51`, "lengths_on_a_bar: {ratio: 5/2, source: practice}\n  two_person_lift: {ratio: 51"}}, []string{
+		`workshop.yaml:43:3: standards › lengths_on_a_bar › ratio: 5/2 is no whole number from 1 to 1000; Most different lengths that the saw is set to for one bar, a whole number; without it there is no limit. The plan then may take more bars, and its bound stays that of the plan without the limit.`,
+	}},
 	{[]change{{`two_person_lift: {ratio: 51`, `two_person_lift: {ratio: -51`}}, []string{
 		`workshop.yaml:43:3: standards › two_person_lift › ratio: -51 is less than zero; Weight above which a carton is marked for two persons, as a plain number of pounds, in a metric catalog too.`,
 	}},

@@ -71,6 +71,8 @@ func (s spot) fits(name string, standard *Standard) {
 		s.in("length").above(*standard.Length)
 	case called.Kind == StandardLength:
 		s.in("length").notBelow(*standard.Length)
+	case name == "lengths_on_a_bar" && (standard.Ratio.Den() != 1 || standard.Ratio.Num() < 1 || standard.Ratio.Num() > 1000):
+		s.in("ratio").fault(fmt.Sprintf("%s is no whole number from 1 to 1000", standard.Ratio), called.Doc)
 	case called.Kind == StandardRatio && standard.Ratio.Sign() < 0:
 		s.in("ratio").fault(fmt.Sprintf("%s is less than zero", standard.Ratio), called.Doc)
 	}

@@ -81,6 +81,7 @@ var StandardNames = []StandardName{
 // has them, and does without where it has not.
 var OptionalStandardNames = []StandardName{
 	{"least_offcut", StandardLength, nil, "Least leftover of a bar worth keeping; without it none is kept."},
+	{"lengths_on_a_bar", StandardRatio, nil, "Most different lengths that the saw is set to for one bar, a whole number; without it there is no limit. The plan then may take more bars, and its bound stays that of the plan without the limit."},
 	{"hot_work_clearance", StandardLength, nil, "How far combustibles are cleared from welding; the hot work caution names it, without it the 35 ft of 29 CFR 1910.252."},
 	{"fire_watch_minutes", StandardRatio, nil, "Minutes that a fire watch stays after welding, a plain number; with it the hot work caution names them."},
 	{"wood_dust_size", StandardLength, nil, "Grain up to which wood dust can explode, such as 0.42 mm; with wood_dust_moisture the wood dust caution names them."},

@@ -145,9 +145,9 @@ type fill struct {
 	// lengths is the most different ones on a bar, 0 for no limit.
 	lengths int
 	best    int64
-	now   []term
-	found []term
-	from  []int64 // width of all that is needed from an item on
+	now     []term
+	found   []term
+	from    []int64 // width of all that is needed from an item on
 }
 
 // fullest fills a bar of a size starting with the given item (Gupta & Ho 1999

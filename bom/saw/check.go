@@ -76,6 +76,9 @@ func (l *List) check() []Fault {
 
 func (c *checking) saw() {
 	s := &c.list.Saw
+	if s.Lengths < 0 {
+		c.add(OfSaw, 0, "lengths on a bar", "no more than %d lengths on a bar is none; write 0 for no limit", s.Lengths)
+	}
 	for _, one := range []struct {
 		name   string
 		length unit.Length

@@ -29,11 +29,11 @@ func Reckon(list *List, o cutting.Options) (*Plan, error) {
 func (p *Plan) pose(list *List) (grain int64) {
 	s := list.Saw
 	p.problem = cutting.Problem{Kerf: int64(s.Kerf), KerfAfterEvery: s.AfterEvery, TrimStart: int64(s.TrimStart), TrimEnd: int64(s.TrimEnd),
-		Keep: int64(s.Keep)}
+		Keep: int64(s.Keep), LengthsPerBar: s.Lengths, OrdersTogether: true}
 	for i := range list.Pieces {
 		piece := &list.Pieces[i]
 		p.Pieces += piece.Count
-		p.problem.Pieces = append(p.problem.Pieces, cutting.Piece{Length: int64(piece.Length), Count: piece.Count})
+		p.problem.Pieces = append(p.problem.Pieces, cutting.Piece{Length: int64(piece.Length), Count: piece.Count, Order: piece.Order})
 	}
 	p.Least, grain = list.least()
 	for i := range list.Stock {

@@ -65,6 +65,9 @@ type Saw struct {
 	TrimStart, TrimEnd unit.Length
 	// Keep is the least leftover worth keeping; 0 keeps none.
 	Keep unit.Length
+	// Lengths is the most different lengths that are set for one bar; 0 is no
+	// limit. The bound of a plan stays that of the plan without it.
+	Lengths int
 }
 
 // What a plan has the least of.

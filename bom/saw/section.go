@@ -26,6 +26,9 @@ func Of(cat *catalog.Catalog) Saw {
 	if keep, given := cat.MaybeLength("least_offcut"); given {
 		s.Keep = keep
 	}
+	if most, given := cat.MaybeRatio("lengths_on_a_bar"); given {
+		s.Lengths = int(most.Num() / most.Den()) // Read made sure that it is whole
+	}
 	return s
 }
 

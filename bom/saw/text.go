@@ -109,6 +109,9 @@ func (s *Saw) Text(units bom.Units) string {
 	if s.Keep > 0 {
 		text += ", leftovers kept from " + units.Length(s.Keep)
 	}
+	if s.Lengths > 0 {
+		text += fmt.Sprintf(", no more than %d lengths on a bar (the bound is that without this limit)", s.Lengths)
+	}
 	return text
 }
 

@@ -21,6 +21,7 @@ type cutCall struct {
 	stock, offcuts         []string
 	kerf, trim, ends, keep string
 	deadline, format, svg  string
+	lengths                int
 	afterEvery             bool
 	faults                 []string
 }
@@ -36,6 +37,7 @@ func (c *cutCall) register(flags *flag.FlagSet) {
 	flags.StringVar(&c.trim, "trim", "0 in", "`length` cut off an end of each bar")
 	flags.StringVar(&c.ends, "trim-ends", "both", "which `ends` are trimmed: both, one or none")
 	flags.StringVar(&c.keep, "keep", "0 in", "least leftover worth keeping, a `length`; 0 in keeps none")
+	flags.IntVar(&c.lengths, "lengths", 0, "most different lengths on a bar, a whole `number`; 0 is no limit")
 	flags.StringVar(&c.deadline, "deadline", "", "longest `time` to reckon, such as 5s; without it a bound on the work, about ten seconds for a group, so that every machine gives the same plan")
 	flags.StringVar(&c.format, "format", "text", "`form` of the plan: text, json or csv")
 	flags.StringVar(&c.svg, "svg", "", "also draw the bars of each group into this `folder`")
@@ -85,7 +87,7 @@ func (c *cutCall) length(name, text string) unit.Length {
 }
 
 func (c *cutCall) saw() saw.Saw {
-	how := saw.Saw{Kerf: c.length("kerf", c.kerf), AfterEvery: c.afterEvery, Keep: c.length("keep", c.keep)}
+	how := saw.Saw{Kerf: c.length("kerf", c.kerf), AfterEvery: c.afterEvery, Keep: c.length("keep", c.keep), Lengths: c.lengths}
 	trim := c.length("trim", c.trim)
 	switch c.ends {
 	case "both":
