@@ -69,6 +69,7 @@ type postCatalogCheckInput struct{ Body catalogCheckRequest }
 type catalogCheckReply struct {
 	Faults        []catalogFault  `json:"faults" doc:"What keeps it from being stored, by place. While there is any, nothing else is looked at."`
 	Warnings      []catalogFault  `json:"warnings" doc:"What is probably not meant, and does not keep it from being stored."`
+	RuleFindings  []ruleFinding   `json:"rule_findings" doc:"What is wrong with the rules as a whole, which does not keep it from being stored."`
 	GoldenChanges []goldenChanged `json:"golden_changes" doc:"Expected figures of golden orders that come out otherwise."`
 }
 
@@ -101,11 +102,12 @@ func (s *Server) postCatalogCheck(_ context.Context, in *postCatalogCheckInput) 
 	if problem != nil {
 		return nil, problem
 	}
-	out := &catalogCheckOutput{catalogCheckReply{Faults: showFaults(read.faults), Warnings: []catalogFault{}, GoldenChanges: []goldenChanged{}}}
+	out := &catalogCheckOutput{catalogCheckReply{Faults: showFaults(read.faults), Warnings: []catalogFault{}, RuleFindings: []ruleFinding{}, GoldenChanges: []goldenChanged{}}}
 	if read.catalog == nil {
 		return out, nil
 	}
 	out.Body.Warnings = showFaults(append(read.catalog.Warnings(), golden.Defaults(read.catalog)...))
+	out.Body.RuleFindings = showLint(read.catalog.LintRules(read.catalog.Workshop.Effective))
 	for _, c := range golden.Run(read.catalog) {
 		out.Body.GoldenChanges = append(out.Body.GoldenChanges, goldenChanged{c.Order, c.Pos.File, c.Pos.Line, c.Figure, c.Was, c.Becomes, c.Hint})
 	}

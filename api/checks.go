@@ -38,7 +38,7 @@ func (s *Server) postCheck(ctx context.Context, in *postCheckInput) (*checkOutpu
 	}
 	o, domain := order.Reckon(st.catalog, draft, st.now(s.set.Clock))
 	if findings := together(append(entered, refused...), domain); len(findings) > 0 {
-		return nil, invalid(shown(findings)...)
+		return nil, invalid(withNearest(shown(findings), &in.Body, st.catalog, st.catalog.Calendar.DayOf(st.now(s.set.Clock)))...)
 	}
 	if without {
 		o.PO = ""

@@ -52,7 +52,7 @@ func (s *Server) postOrder(ctx context.Context, in *postOrderInput) (*acted, err
 			return nil, err
 		}
 		if len(findings) > 0 {
-			return s.replayOr(ctx, who, o, invalid(shown(findings)...))
+			return s.replayOr(ctx, who, o, invalid(withNearest(shown(findings), &in.Body, st.catalog, st.catalog.Calendar.DayOf(now))...))
 		}
 		reply, err := s.place(ctx, who, o, made)
 		if !errors.Is(err, orderdb.ErrNumberTaken) && !errors.Is(err, orderdb.ErrKeyUsed) {

@@ -27,6 +27,8 @@ type Finding struct {
 	Allowed   []string         `json:"allowed,omitempty" doc:"The values that would be accepted."`
 	Nearest   []string         `json:"nearest,omitempty" doc:"What was probably meant."`
 	Ways      []catalog.WayOut `json:"ways,omitempty" doc:"Ways out: each a value to write at a place of the body, with which it would be taken."`
+	// NearestOrder stands at the first finding of a line that another choice mends.
+	NearestOrder []changeShown `json:"nearest_order,omitempty" doc:"At the first finding of a line that another choice mends: what to change of the line, and as little as can be, to have what can be built."`
 }
 
 // Error makes a Finding usable as an error where the framework wants one.

@@ -39,6 +39,7 @@ func registerRoutes(s *Server) {
 
 	add(s, route{post, "/v1/checks", "check-order", orders, "Check, price and explode an order without placing it", checkers,
 		replies(s, 200, checkReply{}), []int{400, 409, 413, 415}}, s.postCheck)
+	add(s, route{post, "/v1/choices", "ask-choices", orders, "Tell what may still be chosen beside what was picked", checkers, nil, []int{400, 409, 413, 415}}, s.postChoices)
 	add(s, route{post, "/v1/orders", "place-order", orders, "Place an order", takers,
 		replies(s, 201, order.Document{}), []int{400, 409, 413, 415}}, s.postOrder)
 	add(s, route{get, "/v1/orders", "list-orders", orders, "List orders, newest first", anyRole, nil, []int{400}}, s.listOrders)
@@ -104,6 +105,8 @@ func registerRoutes(s *Server) {
 	add(s, route{get, "/v1/catalog/sections", "list-sections", catalogs, "List the steel sections", anyRole, nil, []int{409}}, s.listSections)
 	add(s, route{get, "/v1/catalog/standards", "list-standards", catalogs, "List the shop standards", anyRole, nil, []int{409}}, s.listStandards)
 	add(s, route{get, "/v1/catalog/rules", "list-rules", catalogs, "List the rules between choices", anyRole, nil, []int{409}}, s.listRules)
+	add(s, route{get, "/v1/catalog/lint", "lint-rules", catalogs, "Tell what is wrong with the rules as a whole", engineers, nil, []int{409}}, s.getLint)
+	add(s, route{get, "/v1/catalog/where-used", "where-used", catalogs, "Tell where a rule or an option is used", engineers, nil, []int{404, 409}}, s.getWhereUsed)
 	add(s, route{post, "/v1/catalog/checks", "check-catalog", catalogs, "Check a whole catalog without storing it", engineers, nil, []int{400, 413, 415}}, s.postCatalogCheck, catalogBody)
 	add(s, route{post, "/v1/catalog/revisions", "store-catalog", catalogs, "Store a whole catalog as the next revision", engineers,
 		replies(s, 201, revisionReply{}), []int{400, 409, 413, 415}}, s.postRevision, catalogBody)

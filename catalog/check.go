@@ -38,8 +38,7 @@ func (c *Catalog) Check(product string, picks []Pick, day calendar.Date) (*Confi
 	case !found:
 		return nil, []Finding{c.unknownProduct(product, day)}
 	case len(picks) > mostPicks:
-		return nil, []Finding{{Pointer: "/configuration", Code: "configuration.too-many",
-			Message: fmt.Sprintf("%d picks are more than the %d that are looked at.", len(picks), mostPicks)}}
+		return nil, []Finding{tooMany(len(picks))}
 	}
 	k := checking{product: p, scope: p.scope, day: day}
 	if after(p.LastOrder, day) {
@@ -56,6 +55,10 @@ func (c *Catalog) Check(product string, picks []Pick, day calendar.Date) (*Confi
 		return nil, k.findings
 	}
 	return k.config(c), nil
+}
+
+func tooMany(picks int) Finding {
+	return Finding{Pointer: "/configuration", Code: "configuration.too-many", Message: fmt.Sprintf("%d picks are more than the %d that are looked at.", picks, mostPicks)}
 }
 
 // checking is the state of one Check.

@@ -20,6 +20,7 @@ type Choosing struct {
 	Refuses []MayStillRefuse
 
 	base *rulebase
+	from *choices.Base // what Rules were made of
 }
 
 // Limits are rules of a product that do not stand in its catalog and follow from
@@ -115,6 +116,7 @@ func (r *readyProduct) rulebase(p *Product) *rulebase {
 }
 
 func (c *Choosing) compile(base *choices.Base) (err error) {
+	c.from = base
 	c.Rules, err = choices.Compile(base, choices.Options{})
 	if err != nil {
 		return fmt.Errorf("make the rules of %s ready: %w", c.Product.Code, err)

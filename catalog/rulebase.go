@@ -152,7 +152,7 @@ func (b *rulebase) origin(i int) RuleOrigin {
 	o := RuleOrigin{Kind: RuleWritten, Code: r.code, Says: r.says, index: i}
 	switch {
 	case r.pair != nil:
-		o.Kind, o.Code, o.Says = RuleSpecies, r.pair.finish.Text(), fmt.Sprintf("A finish goes on its species only (%s on %s).", r.pair.finish.Text(), r.pair.species.Text())
+		o.Kind, o.Code, o.Says = RuleSpecies, r.pair.finish.Text(), "A wood finish goes only on the species it is made for."
 	case r.jig != nil:
 		o.Kind, o.Code, o.Says = RuleJig, r.jig.part.Path, fmt.Sprintf("%s is bent on %s, which bends to %s only.", partName(r.jig.part), r.jig.jig.Name, r.jig.jig.sizes(r.jig.unit))
 	case r.open != nil:

@@ -30,6 +30,7 @@ type regions struct {
 	// unsetIsNo tells that a condition which fails because it reads what is not
 	// asked is not met; otherwise it says nothing.
 	unsetIsNo bool
+	most      int // looks; mostLooks unless it is told
 
 	dims    []dim
 	figures []int
@@ -67,18 +68,7 @@ type region struct {
 // add puts the condition into the base. It is false, and nothing is put there,
 // when that cannot be done exactly.
 func (r *regions) add(origin RuleOrigin, where choices.Row) bool {
-	attributes, figures := r.b.scope.behind(r.formulas)
-	r.figures = figures
-	cells := 1
-	for _, i := range attributes {
-		d, sound := r.dim(i)
-		if cells *= len(d.classes); !sound || cells > mostCells {
-			return false
-		}
-		r.dims = append(r.dims, d)
-	}
-	r.env = r.b.scope.known()
-	if !r.cells(make([]int, 0, len(r.dims))) {
+	if !r.read() {
 		return false
 	}
 	for _, t := range where { // what the condition reads itself has its part of it already
@@ -87,6 +77,25 @@ func (r *regions) add(origin RuleOrigin, where choices.Row) bool {
 		}
 	}
 	return r.emit(origin, where)
+}
+
+// read finds the regions; it is false when that cannot be done exactly.
+func (r *regions) read() bool {
+	if r.most == 0 {
+		r.most = mostLooks
+	}
+	attributes, figures := r.b.scope.behind(r.formulas)
+	r.figures = figures
+	cells := 1
+	for _, i := range attributes {
+		d, sound := r.dim(i)
+		if cells *= len(d.classes); !sound || cells > min(mostCells, r.most) {
+			return false
+		}
+		r.dims = append(r.dims, d)
+	}
+	r.env = r.b.scope.known()
+	return r.cells(make([]int, 0, len(r.dims)))
 }
 
 // known is the environment in which only standards are known.
@@ -305,7 +314,7 @@ func (r *regions) look(chosen []int, box [][2]int) formula.Known {
 
 // divide takes a box as it is or halves it.
 func (r *regions) divide(chosen []int, box [][2]int) bool {
-	if r.looks > mostLooks || len(r.found) > mostRegions {
+	if r.looks > r.most || len(r.found) > mostRegions {
 		return false
 	}
 	known := r.look(chosen, box)

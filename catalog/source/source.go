@@ -163,6 +163,13 @@ func (m Map[T]) Get(key string) (T, bool) {
 	return m.values[i], true
 }
 
+// EachValue visits the values in the order written.
+func (m Map[T]) EachValue(visit func(any)) {
+	for _, value := range m.values {
+		visit(value)
+	}
+}
+
 // Keys lists the keys in the order written. The caller may change the slice.
 func (m Map[T]) Keys() []string {
 	keys := make([]string, len(m.keys))

@@ -32,6 +32,7 @@ func runCatalogCheck(_ context.Context, args []string, out io.Writer) error {
 		return err
 	}
 	printWarnings(cat, out)
+	printRuleFindings(cat, out)
 	changed := printGoldenChanges(cat, out)
 	fmt.Fprintf(out, "%s: no faults. %d products, %d species, %d wood and %d metal finishes, %d fabrics; %d golden orders, %d changed.\n", cat.Workshop.Name,
 		cat.Products.Len(), cat.Species.Len(), cat.WoodFinishes.Len(), cat.MetalFinishes.Len(), cat.Fabrics.Len(), cat.GoldenOrders.Len(), changed)
@@ -49,6 +50,18 @@ func printWarnings(cat *catalog.Catalog, out io.Writer) {
 	fmt.Fprintf(out, "Warnings: %d. They do not keep the catalog from being loaded.\n", len(warnings))
 	for _, warning := range warnings {
 		fmt.Fprintln(out, "  "+warning.Error())
+	}
+}
+
+// printRuleFindings prints what is wrong with the rules of products as a whole.
+func printRuleFindings(cat *catalog.Catalog, out io.Writer) {
+	findings := cat.LintRules(cat.Workshop.Effective)
+	if len(findings) == 0 {
+		return
+	}
+	fmt.Fprintf(out, "What the rules come to: %d. They do not keep the catalog from being loaded.\n", len(findings))
+	for _, f := range findings {
+		fmt.Fprintf(out, "  %s:%d: %s: %s\n", f.Pos.File, f.Pos.Line, f.Product, f.Says)
 	}
 }
 

@@ -6,6 +6,7 @@ import (
 	"flag"
 	"fmt"
 	"io"
+	"math/big"
 	"strconv"
 	"strings"
 
@@ -54,6 +55,7 @@ func runCatalogDiff(ctx context.Context, args []string, out io.Writer) error {
 	for _, change := range changes {
 		fmt.Fprintln(out, "  "+change.String())
 	}
+	printRuleChanges(sides[0].catalog, sides[1].catalog, out)
 	if shelf == nil {
 		return nil
 	}
@@ -67,6 +69,33 @@ func runCatalogDiff(ctx context.Context, args []string, out io.Writer) error {
 	}
 	printTouched(out, touched)
 	return nil
+}
+
+// printRuleChanges prints what the one catalog lets people build that the other
+// does not.
+func printRuleChanges(from, to *catalog.Catalog, out io.Writer) {
+	changes := to.ChoicesSince(from, to.Workshop.Effective)
+	if len(changes) == 0 {
+		fmt.Fprintln(out, "What can be ordered of each product is the same.")
+		return
+	}
+	fmt.Fprintf(out, "What can be ordered is other of %d products:\n", len(changes))
+	for _, c := range changes {
+		fmt.Fprintf(out, "  %s: %s, now %s\n", c.Product, configurations(c.Before), configurations(c.After))
+		for _, lost := range c.Lost {
+			fmt.Fprintf(out, "    no longer %s %s\n", lost.Attribute, lost.Values)
+		}
+		for _, gained := range c.Gained {
+			fmt.Fprintf(out, "    newly %s %s\n", gained.Attribute, gained.Values)
+		}
+	}
+}
+
+func configurations(n *big.Int) string {
+	if n == nil {
+		return "none counted"
+	}
+	return n.String() + " configurations"
 }
 
 // newSide takes a whole number for a revision, anything else for a folder.

@@ -214,6 +214,33 @@ func TestWarningsAreNoFaults(t *testing.T) {
 	wants(t, told(t, "", "catalog", "check", dir, "--print", "bench-for-test"), "  net: 1856.25\n", "  base/leg cut_length: 15 1/8 in\n")
 }
 
+// A check tells what the rules come to: what nobody can order and by which rules,
+// and a product that nobody can build. A difference tells what can no longer be
+// ordered, and how many configurations there are.
+func TestCatalogCheckTellsWhatTheRulesComeTo(t *testing.T) {
+	const rule = "    rules:\n      long-needs-back:"
+	desk := folder(t, rule, `    rules:
+      no-back:
+        says: The back is not made any more.
+        allow: {back: open}
+      long-needs-back:`)
+	got := told(t, "", "catalog", "check", desk)
+	wants(t, got, "products/wenlow-desk.yaml:", "wenlow-desk: Back can only be Open: The back is not made any more.",
+		"wenlow-desk: Length can never be ", "A desk longer than 66 in needs the bars at its back", "no faults.")
+	none := told(t, "", "catalog", "check", folder(t, rule, `    rules:
+      no-eased:
+        says: Nothing is eased.
+        where: {height: up to 30 in}
+        forbid: {depth: at least 24 in}
+      not-high:
+        says: Nothing is high.
+        where: {height: over 30 in}
+        forbid: {depth: at least 24 in}
+      long-needs-back:`, "default: 28 in\n      height:", "# without a default\n      height:"))
+	wants(t, none, "Nobody can build Wenlow desk: whatever is chosen, a rule is broken: Nothing is eased. Nothing is high.")
+	wants(t, told(t, "", "catalog", "diff", folder(t), desk), "What can be ordered is other of 1 products:", " configurations, now ", "no longer back bars", "no longer length 1677 mm to 78 in")
+}
+
 func TestFaultsOfWholeFolders(t *testing.T) {
 	told(t, "no such file", "catalog", "check", filepath.Join(t.TempDir(), "nowhere"))
 	file := filepath.Join(t.TempDir(), "file")
