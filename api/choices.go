@@ -259,4 +259,3 @@ func withNearest(all []Finding, r *orderRequest, cat *catalog.Catalog, day calen
 	}
 	return all
 }
-

@@ -12,6 +12,7 @@ import (
 	"github.com/jackc/pgx/v5/pgxpool"
 
 	"billwright/api/authdb"
+	"billwright/bom/limits"
 	"billwright/catalog"
 	"billwright/catalog/calendar"
 	"billwright/catalog/catalogdb"
@@ -197,9 +198,11 @@ func (st *standing) load(ctx context.Context, tx pgx.Tx) error {
 	case err != nil, st.catalog != nil && st.catalog.Revision == revision:
 		return err
 	}
-	if st.catalog, err = catalogdb.Load(ctx, tx, st.workshop.ID, revision); err != nil {
+	loaded, err := catalogdb.Load(ctx, tx, st.workshop.ID, revision)
+	if err != nil {
 		return err
 	}
+	st.catalog = limits.Limited(loaded)
 	st.zone, err = time.LoadLocation(st.catalog.Days.Zone)
 	return err
 }

@@ -139,3 +139,31 @@ func (c *Choosing) Attribute(field int32) *Attribute {
 
 // Attributes are those of the product, in its order.
 func (c *Choosing) Attributes() []*Attribute { return c.base.scope.attributes }
+
+// Broken are the rules of the base, limits of the bill among them, that picks
+// break, what is not picked taken by its default.
+func (c *Choosing) Broken(picks []Pick, day calendar.Date) ([]RuleOrigin, error) {
+	k := checking{product: c.Product, scope: c.Product.scope, day: day}
+	k.read(picks)
+	k.out.settle(k.scope, k.entries)
+	all, err := c.Rules.Violations(c.settled(&k.out, k.entries))
+	if err != nil {
+		return nil, err
+	}
+	broken := make([]RuleOrigin, len(all))
+	for i, v := range all {
+		broken[i] = c.Origins[v.Rule]
+	}
+	return broken, nil
+}
+
+// settled is what entries came to as picks of the base.
+func (c *Choosing) settled(o *outcome, entries []entry) choices.Picks {
+	picks := c.Rules.Picks()
+	for i, f := range c.base.fields {
+		if f != choices.None {
+			picks[f] = c.base.pick(i, o, entries)
+		}
+	}
+	return picks
+}

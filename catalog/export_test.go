@@ -44,7 +44,7 @@ func (c *Catalog) Verdicts(p *Product, picks []Pick, day calendar.Date) (byFormu
 	if err != nil {
 		return "", "", false, err
 	}
-	all, err := made.Rules.Violations(k.picks(made))
+	all, err := made.Rules.Violations(made.settled(&k.out, k.entries))
 	if err != nil {
 		return "", "", false, err
 	}
@@ -65,17 +65,6 @@ func (c *Catalog) Verdicts(p *Product, picks []Pick, day calendar.Date) (byFormu
 	slices.Sort(broken)
 	slices.Sort(said)
 	return strings.Join(slices.Compact(broken), ", "), strings.Join(slices.Compact(said), ", "), true, nil
-}
-
-// picks are the settled attributes as picks of the base.
-func (k *checking) picks(c *Choosing) choices.Picks {
-	picks := c.Rules.Picks()
-	for i := range k.scope.attributes {
-		if f := c.base.fields[i]; f != choices.None {
-			picks[f] = c.base.pick(i, &k.out, k.entries)
-		}
-	}
-	return picks
 }
 
 // Removals tells of reasons that a question of the base gives whether all of

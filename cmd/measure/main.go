@@ -2,7 +2,7 @@
 //
 //	go run ./cmd/measure orders [--detail FILE]
 //	go run ./cmd/measure catalog [--detail FILE]
-//	go run ./cmd/measure rules [--detail FILE] DIR
+//	go run ./cmd/measure rules [--detail FILE] [DIR]
 //	go run ./cmd/measure explode [--detail FILE]
 //	go run ./cmd/measure cutting [--detail FILE] DIR
 //

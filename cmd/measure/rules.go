@@ -27,8 +27,11 @@ const (
 // measureRules measures the choices of every rule base of a folder, and of a
 // furniture catalogue made for the purpose.
 func measureRules(ctx context.Context, r *report, args []string) error {
+	if len(args) == 0 {
+		return measureDemonstrationRules(ctx, r)
+	}
 	if len(args) != 1 {
-		return errors.New("measure rules of which folder? It reads every .dimacs and .tbl file there")
+		return errors.New("measure rules of which folder? It reads every .dimacs and .tbl file there; without one it measures the demonstration")
 	}
 	entries, err := os.ReadDir(args[0])
 	if err != nil {
@@ -47,7 +50,10 @@ func measureRules(ctx context.Context, r *report, args []string) error {
 	if err := measureFurniture(ctx, r); err != nil {
 		return err
 	}
-	return measurePaths(ctx, r)
+	if err := measurePaths(ctx, r); err != nil {
+		return err
+	}
+	return measureDemonstrationRules(ctx, r)
 }
 
 func readRules(path string) (*choices.Base, error) {
