@@ -32,7 +32,16 @@ const mostPicks = 1000
 // is not asked itself and has no setting. Where it hangs on something that is
 // itself wrong, nothing is said about it; nor do rules speak of what is wrong
 // already.
+//
+// Rules are judged by the product's rule base, and by their formulas where they
+// could not be made part of it (see MayStillRefuse).
 func (c *Catalog) Check(product string, picks []Pick, day calendar.Date) (*Config, []Finding) {
+	return c.check(product, picks, day, true)
+}
+
+// check is Check, by the rule base or by formulas alone, which a catalog that is
+// still being read has.
+func (c *Catalog) check(product string, picks []Pick, day calendar.Date, byBase bool) (*Config, []Finding) {
 	p, found := c.Products.Get(product)
 	switch {
 	case !found:
@@ -41,11 +50,14 @@ func (c *Catalog) Check(product string, picks []Pick, day calendar.Date) (*Confi
 		return nil, []Finding{tooMany(len(picks))}
 	}
 	k := checking{product: p, scope: p.scope, day: day}
+	if byBase {
+		k.judge = c.ready.product(p).judge(p)
+	}
 	if after(p.LastOrder, day) {
 		k.findings = append(k.findings, c.withdrawnProduct(p, day))
 	}
 	k.read(picks)
-	k.out.settle(p.scope, k.entries)
+	k.out.settle(p.scope, k.entries, k.judge)
 	k.out.dropEchoes(p.scope)
 	k.report()
 	if len(k.findings) == 0 {
@@ -66,6 +78,7 @@ type checking struct {
 	product  *Product
 	scope    *productScope
 	day      calendar.Date
+	judge    *judge            // nil to judge by formulas alone
 	entries  []entry           // by attribute
 	refused  map[int][]Finding // what is wrong with an entry, by attribute
 	out      outcome
@@ -204,8 +217,8 @@ type outcome struct {
 }
 
 // settle finds which attributes are asked, fills the environment, reckons the
-// figures and judges the rules.
-func (o *outcome) settle(scope *productScope, entries []entry) {
+// figures and judges the rules, by the rule base if there is one.
+func (o *outcome) settle(scope *productScope, entries []entry, by *judge) {
 	o.states = make([]state, len(scope.attributes))
 	o.env = slices.Clone(scope.template)
 	for i, a := range scope.attributes {
@@ -213,6 +226,10 @@ func (o *outcome) settle(scope *productScope, entries []entry) {
 	}
 	for i := range scope.figures {
 		o.figure(&scope.figures[i])
+	}
+	if by != nil {
+		by.rules(o, scope, entries)
+		return
 	}
 	for i, r := range scope.rules {
 		o.rule(i, r)

@@ -54,6 +54,9 @@ type readyProduct struct {
 	once sync.Once
 	base *rulebase
 
+	judging sync.Once
+	judged  *judge
+
 	mu    sync.Mutex
 	plain *Choosing // with nothing withdrawn, and no limits
 	asOf  map[string]*Choosing
@@ -145,8 +148,8 @@ func (c *Choosing) Attributes() []*Attribute { return c.base.scope.attributes }
 func (c *Choosing) Broken(picks []Pick, day calendar.Date) ([]RuleOrigin, error) {
 	k := checking{product: c.Product, scope: c.Product.scope, day: day}
 	k.read(picks)
-	k.out.settle(k.scope, k.entries)
-	all, err := c.Rules.Violations(c.settled(&k.out, k.entries))
+	k.out.settle(k.scope, k.entries, nil)
+	all, err := c.Rules.Violations(c.base.picks(c.Rules, &k.out, k.entries))
 	if err != nil {
 		return nil, err
 	}
@@ -155,15 +158,4 @@ func (c *Choosing) Broken(picks []Pick, day calendar.Date) ([]RuleOrigin, error)
 		broken[i] = c.Origins[v.Rule]
 	}
 	return broken, nil
-}
-
-// settled is what entries came to as picks of the base.
-func (c *Choosing) settled(o *outcome, entries []entry) choices.Picks {
-	picks := c.Rules.Picks()
-	for i, f := range c.base.fields {
-		if f != choices.None {
-			picks[f] = c.base.pick(i, o, entries)
-		}
-	}
-	return picks
 }

@@ -27,7 +27,7 @@ func (c *Choosing) BaseSize() (rules, formulas int) {
 func (c *Catalog) Verdicts(p *Product, picks []Pick, day calendar.Date) (byFormula, byBase string, asked bool, err error) {
 	k := checking{product: p, scope: p.scope, day: day}
 	k.read(picks)
-	k.out.settle(p.scope, k.entries)
+	k.out.settle(p.scope, k.entries, nil)
 	for i, s := range k.out.states {
 		if s.open() || s == notAsked && k.entries[i].given {
 			return "", "", false, nil
@@ -44,7 +44,7 @@ func (c *Catalog) Verdicts(p *Product, picks []Pick, day calendar.Date) (byFormu
 	if err != nil {
 		return "", "", false, err
 	}
-	all, err := made.Rules.Violations(made.settled(&k.out, k.entries))
+	all, err := made.Rules.Violations(made.base.picks(made.Rules, &k.out, k.entries))
 	if err != nil {
 		return "", "", false, err
 	}

@@ -35,7 +35,7 @@ func (k *checking) try(i int, e entry) change {
 	entries := slices.Clone(k.entries)
 	entries[i] = e
 	var out outcome
-	out.settle(k.scope, entries)
+	out.settle(k.scope, entries, k.judge)
 	return change{broken: out.broken, worse: out.lacking > k.out.lacking || len(out.failures) > len(k.out.failures)}
 }
 

@@ -332,7 +332,7 @@ func (r *productReading) figure(s spot, name string, e *Expr) bool {
 // defaultsTogether checks that the defaults do not break a rule among
 // themselves, which nobody could mend by picking nothing.
 func (r *productReading) defaultsTogether() {
-	_, findings := r.r.cat.Check(r.p.Code, nil, calendar.Date{})
+	_, findings := r.r.cat.check(r.p.Code, nil, calendar.Date{}, false)
 	for _, f := range findings {
 		if f.Code != codeDefaultClashes {
 			continue
