@@ -1,6 +1,7 @@
 package catalog
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 
@@ -168,32 +169,59 @@ func (c *Choosing) usual(entries []entry) choices.Picks {
 // Random draws a configuration that keeps all rules, limits of the bill among
 // them: attribute by attribute, each value left alike. Free text is left to its
 // default, or written. The dice give a whole number from 0 to below n.
-func (c *Choosing) Random(dice func(n int) int) ([]Pick, error) {
+func (c *Choosing) Random(dice func(n int) int) ([]Pick, error) { return c.Draw(nil, dice) }
+
+// Draw draws a configuration as Random does among those that a row holds of. The
+// error is choices.ErrContradiction where none was met.
+func (c *Choosing) Draw(row choices.Row, dice func(n int) int) ([]Pick, error) {
 	asker := c.Rules.Asker()
 	defer asker.Done()
 	picks, left := c.Rules.Picks(), c.Rules.NoValues()
-	order := make([]int32, len(picks))
-	for i := range order {
-		order[i] = int32(i)
+	for _, f := range c.inTurn(row, dice) {
+		if err := asker.Remaining(picks, left); err != nil {
+			return nil, err
+		}
+		var may []int32
+		for v := range c.Rules.Each(left, f) {
+			if c.meets(row, f, v) {
+				may = append(may, v)
+			}
+		}
+		if len(may) == 0 {
+			return nil, choices.ErrContradiction
+		}
+		picks[f] = may[dice(len(may))]
+	}
+	return c.written(picks), nil
+}
+
+// inTurn are the fields in a random order, those of a row first.
+func (c *Choosing) inTurn(row choices.Row, dice func(n int) int) (order []int32) {
+	for f := range int32(c.Rules.Fields()) {
+		order = append(order, f)
 	}
 	for i := len(order) - 1; i > 0; i-- {
 		j := dice(i + 1)
 		order[i], order[j] = order[j], order[i]
 	}
-	for _, f := range order {
-		if err := asker.Remaining(picks, left); err != nil {
-			return nil, err
-		}
-		nth := dice(c.Rules.HowMany(left, f))
-		for v := range c.Rules.Each(left, f) {
-			if nth == 0 {
-				picks[f] = v
-				break
-			}
-			nth--
-		}
+	named := func(f int32) int {
+		return slices.IndexFunc(row, func(t choices.Term) bool { return t.Field == c.Rules.Code(f) })
 	}
-	return c.written(picks), nil
+	slices.SortStableFunc(order, func(a, b int32) int { return cmp.Compare(min(named(b), 0), min(named(a), 0)) })
+	return order
+}
+
+// meets tells that a value of a field is one that a row holds of.
+func (c *Choosing) meets(row choices.Row, f, v int32) bool {
+	at := slices.IndexFunc(row, func(t choices.Term) bool { return t.Field == c.Rules.Code(f) })
+	if at < 0 {
+		return true
+	}
+	set := row[at].Set
+	n, is := c.Rules.Number(f, v)
+	in := !is && slices.Contains(set.Values, c.Rules.Name(f, v)) ||
+		is && slices.ContainsFunc(set.Numbers, func(i choices.Interval) bool { return i.From <= n && n <= i.To })
+	return in != set.Except
 }
 
 // written are complete picks of the base as people would enter them.

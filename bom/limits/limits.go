@@ -45,11 +45,12 @@ func Limited(cat *catalog.Catalog) *catalog.Catalog {
 	return cat.Limited(func(p *catalog.Product) catalog.Limits { return Of(cat, p) })
 }
 
-// Codes of findings of the explosion.
-const (
-	failed    = "formula.failed"
-	ofAnother = "fastener.no-top" // which is about two parts
-)
+// failed is the code of a formula that cannot be reckoned.
+const failed = "formula.failed"
+
+// ofAnother tells that a finding is about another part too, which was not tried
+// beside it.
+func ofAnother(code string) bool { return strings.HasSuffix(code, ".no-top") }
 
 // finding is the state of one Of.
 type finding struct {
@@ -82,7 +83,7 @@ func (f *finding) part(path string) {
 	refused := func(env []formula.Value, settled bool) bool {
 		for _, one := range bom.Refused(f.cat, f.cat.Trial(f.p, env), path) {
 			// Without what is not asked a formula may fail that nobody can ask for.
-			if !madeSomehow(one) && one.Code != ofAnother && (settled || one.Code != failed) {
+			if !madeSomehow(one) && !ofAnother(one.Code) && (settled || one.Code != failed) {
 				if says == "" {
 					says, code = sentence(one.Message), one.Code
 				}
@@ -95,10 +96,39 @@ func (f *finding) part(path string) {
 	switch {
 	case !found.Found:
 		f.refuse(path, "whether it can be made is known only when the bill is reckoned", found.Attributes)
+	case len(found.Rows) > 0 && !f.confirmed(path, code, found.Rows):
+		f.refuse(path, "whether it can be made hangs on the rest of the bill", found.Attributes)
 	case len(found.Rows) > 0:
 		f.told[path] = true
 		f.limits.Rules = append(f.limits.Rules, choices.Rule{ID: code + " " + path, Says: "The bill refuses it. At one of these sizes: " + says, Forbid: found.Rows})
 	}
+}
+
+// rowTrials are the rows of a limit that are tried on a whole product.
+const rowTrials = 60
+
+// confirmed tells that what was found of a part by itself is so of whole
+// configurations: of rows that any can be drawn from, one each is exploded.
+func (f *finding) confirmed(path, code string, rows []choices.Row) bool {
+	made, err := f.cat.Choosing(f.p, f.cat.Workshop.Effective)
+	if err != nil {
+		return false
+	}
+	for i := range min(len(rows), rowTrials) {
+		picks, err := made.Draw(rows[i*len(rows)/min(len(rows), rowTrials)], f.dice.IntN)
+		if err != nil {
+			continue // the rules keep it out already
+		}
+		config, _ := f.cat.Check(f.p.Code, picks, f.cat.Workshop.Effective)
+		if config == nil {
+			continue
+		}
+		_, _, findings := bom.Explode(f.cat, []bom.Line{{Number: 1, Quantity: 1, Config: config}}, false)
+		if !slices.ContainsFunc(findings, func(one catalog.Finding) bool { return one.Code == code || place(one.Message) == path }) {
+			return false
+		}
+	}
+	return true
 }
 
 // madeSomehow tells that a finding only asks which way a thing is to be made.
