@@ -110,3 +110,32 @@ func TestFaultsOfClimatesAndSawing(t *testing.T) {
 		}
 	}
 }
+
+// Where the standards go beyond 6 to 14 %, a species without shrinkage still
+// moves by the percent, and the catalog is warned of it; one with it does not.
+func TestStandardsBeyondTheLinearRangeAreWarnedOf(t *testing.T) {
+	files := with(sawn, "", "")
+	for i := range files {
+		files[i].Bytes = []byte(strings.Replace(string(files[i].Bytes), "    ratio: 12 %\n", "    ratio: 16 %\n", 1))
+	}
+	cat, faults := catalog.Read(files)
+	if cat == nil {
+		t.Fatal(faults)
+	}
+	warned := ""
+	for _, w := range cat.Warnings() {
+		if strings.Contains(w.Message, "by the percent from 3/50 to 4/25") {
+			warned += w.Where + "; "
+		}
+	}
+	if warned != "species › bare; " {
+		t.Errorf("warned of %q", warned)
+	}
+	// 40 in from 6 to 16 %: by the percent 40·0.003·10 = 1.2 in; white oak by its
+	// shrinkage 40·10 / (285.714 - 30 + 6) = 1.5284 in and not 1.46.
+	for text, want := range map[string]string{"species=bare": "1 13/64 in", "": "1 17/32 in"} {
+		if row := line(t, cat, 1, "sawn", "how=standard; "+text).Wood[0]; row.Movement.String() != want {
+			t.Errorf("%s moves by %s, want %s", text, row.Movement, want)
+		}
+	}
+}

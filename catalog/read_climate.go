@@ -51,6 +51,22 @@ func (s spot) air(a *Air) (unit.Ratio, bool) {
 	return unit.Ratio{}, false
 }
 
+// beyondLinear warns of species that move by the percent where that holds no
+// longer, from 6 to 14 % of moisture (USDA Wood Handbook, chapter 13).
+func (r *reading) beyondLinear() {
+	low, high := r.cat.Ratio("moisture_low"), r.cat.Ratio("moisture_high")
+	from, _ := unit.NewRatio(6, 100)
+	to, _ := unit.NewRatio(14, 100)
+	if low.Cmp(from) >= 0 && high.Cmp(to) <= 0 {
+		return
+	}
+	entries(r.spot("species"), r.cat.Species, func(s spot, code string, x *Species) {
+		if x.Shrinks == nil && x.Movement.Sign() > 0 {
+			s.at(x.Pos).warn(fmt.Sprintf("it moves by the percent from %s to %s of moisture, which holds from 6 to 14 %% alone", low, high), "write its shrinkage")
+		}
+	})
+}
+
 // sawn checks the climate and the sawing of a wood part; codes are the species
 // that it may be of, nil if that cannot be said.
 func (r *productReading) sawn(s spot, b branch, part *Part, codes []string) {

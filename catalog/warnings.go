@@ -29,6 +29,7 @@ func (r *reading) lint() {
 	r.vendors()
 	r.goldenOrders()
 	r.unpacked()
+	r.beyondLinear()
 }
 
 // unpacked warns of parts that no carton packs, of products that are boxed: they
