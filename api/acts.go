@@ -48,6 +48,17 @@ type acting struct {
 // stores what hangs on it; the rest - version, dates of what the order needs,
 // audit, reply - is the same for every act.
 func (s *Server) actOn(ctx context.Context, in OrderAct, act order.Act, body any, do func(*acting) error) (*acted, error) {
+	return s.actWith(ctx, in, act, body, func(a *acting) (orderdb.Reply, error) {
+		if err := do(a); err != nil {
+			return orderdb.Reply{}, err
+		}
+		return a.store(act, s.set.Clock())
+	})
+}
+
+// actWith does an act once that makes its reply itself, as one that leaves the
+// order at its version does.
+func (s *Server) actWith(ctx context.Context, in OrderAct, act order.Act, body any, do func(*acting) (orderdb.Reply, error)) (*acted, error) {
 	who := principalOf(ctx)
 	o, err := newOnce(who, in.Idempotent, actFingerprint(who, act, in.Number, body))
 	if err != nil {
@@ -70,11 +81,8 @@ func (s *Server) actOn(ctx context.Context, in OrderAct, act order.Act, body any
 		if err := a.lock(seen, in.IfMatch); err != nil {
 			return "", orderdb.Reply{}, err
 		}
-		if err := do(a); err != nil {
-			return "", orderdb.Reply{}, refusedAct(err)
-		}
-		reply, err := a.store(act, s.set.Clock())
-		return a.before.Dealer, reply, err
+		reply, err := do(a)
+		return a.before.Dealer, reply, refusedAct(err)
 	})
 }
 
@@ -215,6 +223,7 @@ func refusedAct(err error) error {
 	var hold *order.NoSuchHold
 	var role *order.NotTheirs
 	var event *order.UnknownEvent
+	var locked *order.LockedChange
 	switch {
 	case errors.As(err, &outOfOrder):
 		p := conflict(sentence(err.Error()))
@@ -232,6 +241,14 @@ func refusedAct(err error) error {
 		return conflict(sentence(err.Error()))
 	case errors.As(err, new(*order.NoPO)):
 		return invalid(Finding{Pointer: "/po", Code: "po.missing", Message: sentence(err.Error())})
+	case errors.As(err, &locked):
+		p := conflict("The change touches what is locked. An owner or an engineer may override each lock with a reason and a disposition.")
+		for _, l := range locked.Locks {
+			p.Errors = append(p.Errors, Finding{Code: "lock." + l.Lock, Message: fmt.Sprintf("Line %d, %s on %s by %s: %s", l.Line, l.Event, l.At.UTC().Format(time.RFC3339), l.By, l.Says)})
+		}
+		return p
+	case errors.As(err, new(*order.NotTheirOverride)):
+		return forbidden(sentence(err.Error()))
 	case errors.As(err, &event):
 		return invalid(Finding{Pointer: "/event", Code: "event.unknown", Message: sentence(err.Error()), Allowed: event.Known})
 	case errors.As(err, new(*order.NoSuchUnit)):

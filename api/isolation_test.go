@@ -50,6 +50,10 @@ var matrix = map[string]struct {
 	"POST /v1/orders/{number}/close":                    {body: `{}`, status: 409, admits: roleRep | roleOwner, headers: []string{"Idempotency-Key: NEW", `If-Match: "1"`}},
 	"POST /v1/orders/{number}/events":                   {body: `{"event":"cut","line":1}`, status: 428, admits: roleShop | roleBuyer | roleEngineer | roleOwner, headers: []string{"Idempotency-Key: NEW"}},
 	"GET /v1/orders/{number}/locks":                     {status: 200, admits: roleRep | roleBuyer | roleEngineer | roleShop | roleOwner},
+	"POST /v1/orders/{number}/changes":                  {body: `{"reason":"x","sidemark":"y"}`, status: 428, admits: roleRep | roleEngineer | roleOwner, headers: []string{"Idempotency-Key: NEW"}},
+	"GET /v1/orders/{number}/changes/{change}":          {status: 404, admits: anyRole, other: 404},
+	"POST /v1/orders/{number}/changes/{change}/approve": {body: `{}`, status: 404, admits: roleRep | roleEngineer | roleOwner, headers: []string{"Idempotency-Key: NEW", `If-Match: "1"`}},
+	"POST /v1/orders/{number}/changes/{change}/decline": {body: `{}`, status: 404, admits: roleRep | roleEngineer | roleOwner, headers: []string{"Idempotency-Key: NEW", `If-Match: "1"`}},
 	"GET /v1/orders/{number}/versions":                  {status: 200, admits: anyRole, other: 404},
 	"GET /v1/orders/{number}/acknowledgment":            {status: 200, admits: anyRole, other: 404},
 	"GET /v1/requirements/{week}":                       {status: 200, admits: planners},
@@ -132,7 +136,7 @@ func TestEveryRouteForEveryone(t *testing.T) {
 			continue
 		}
 		asked[name] = true
-		path := strings.NewReplacer("{number}", number, "{part}", "steel", "{path}", "1/base/leg", "{line}", "1", "{seq}", "9", "{pull}", "9", "{kind}", "steel", "{item}", "x", "{week}", "2026-W52", "{code}", "sallow-bench", "{revision}", "1", "{id}", "0197a1b2-0000-7000-8000-000000000001").Replace(name[strings.Index(name, " ")+1:]) + row.query
+		path := strings.NewReplacer("{number}", number, "{part}", "steel", "{path}", "1/base/leg", "{line}", "1", "{seq}", "9", "{change}", "9", "{pull}", "9", "{kind}", "steel", "{item}", "x", "{week}", "2026-W52", "{code}", "sallow-bench", "{revision}", "1", "{id}", "0197a1b2-0000-7000-8000-000000000001").Replace(name[strings.Index(name, " ")+1:]) + row.query
 		ask := func(p person) reply {
 			n++
 			body := row.body

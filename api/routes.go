@@ -70,6 +70,13 @@ func registerRoutes(s *Server) {
 	add(s, route{post, "/v1/orders/{number}/close", "close-order", orders, "Close a shipped order", roleRep | roleOwner, acts(), refusals}, s.postClose)
 	add(s, route{post, "/v1/orders/{number}/events", "tell-event", orders, "Tell what the shop has done to a line", roleShop | roleBuyer | roleEngineer | roleOwner, acts(), refusals}, s.postEvent)
 	add(s, route{get, "/v1/orders/{number}/locks", "get-locks", orders, "Tell what may no longer be changed on an order, and why", workshopPeople, nil, []int{404}}, s.getLocks)
+	changers := roleRep | roleEngineer | roleOwner
+	add(s, route{post, "/v1/orders/{number}/changes", "propose-change", orders, "Propose a change and see all that it makes otherwise", changers,
+		replies(s, 201, changeReply{}), refusals}, s.postChange)
+	add(s, route{get, "/v1/orders/{number}/changes/{change}", "get-change", orders, "Get a proposed change with its difference", anyRole, nil, []int{404}}, s.getChange)
+	add(s, route{post, "/v1/orders/{number}/changes/{change}/approve", "approve-change", orders, "Apply a proposed change", changers, acts(), refusals}, s.postApprove)
+	add(s, route{post, "/v1/orders/{number}/changes/{change}/decline", "decline-change", orders, "Decline a proposed change", changers,
+		replies(s, 200, changeReply{}), refusals}, s.postDecline)
 	add(s, route{get, "/v1/orders/{number}/versions", "list-order-versions", orders, "List the superseded versions of an order", anyRole, nil, []int{404}}, s.listVersions)
 	add(s, route{get, "/v1/orders/{number}/acknowledgment", "get-acknowledgment", orders, "Get the acknowledgment of an order", anyRole,
 		replies(s, 200, order.Acknowledgment{}).unchanged(), []int{404, 409}}, s.getAcknowledgment)

@@ -241,6 +241,30 @@ ALTER TABLE ONLY public.catalog_standard FORCE ROW LEVEL SECURITY;
 
 ALTER TABLE public.catalog_standard OWNER TO billwright_owner;
 
+CREATE TABLE public.change_order (
+    workshop_id uuid NOT NULL,
+    dealer_id text NOT NULL,
+    order_id uuid NOT NULL,
+    change integer NOT NULL,
+    version integer NOT NULL,
+    request bytea NOT NULL,
+    difference bytea NOT NULL,
+    reason text NOT NULL,
+    proposed_at timestamp with time zone NOT NULL,
+    proposed_by text NOT NULL,
+    decision text,
+    decided_at timestamp with time zone,
+    decided_by text,
+    CONSTRAINT change_order_decided CHECK ((((decision IS NULL) = (decided_at IS NULL)) AND ((decision IS NULL) = (decided_by IS NULL)))),
+    CONSTRAINT change_order_decision CHECK ((decision = ANY (ARRAY['approved'::text, 'declined'::text]))),
+    CONSTRAINT change_order_positive CHECK ((change > 0)),
+    CONSTRAINT change_order_version CHECK ((version > 0))
+);
+
+ALTER TABLE ONLY public.change_order FORCE ROW LEVEL SECURITY;
+
+ALTER TABLE public.change_order OWNER TO billwright_owner;
+
 CREATE TABLE public.dealer (
     workshop_id uuid NOT NULL,
     dealer_id text NOT NULL,
@@ -561,6 +585,9 @@ ALTER TABLE ONLY public.catalog_species
 ALTER TABLE ONLY public.catalog_standard
     ADD CONSTRAINT catalog_standard_pk PRIMARY KEY (workshop_id, revision, standard);
 
+ALTER TABLE ONLY public.change_order
+    ADD CONSTRAINT change_order_pk PRIMARY KEY (workshop_id, order_id, change);
+
 ALTER TABLE ONLY public.dealer_order
     ADD CONSTRAINT dealer_order_pk PRIMARY KEY (workshop_id, order_id);
 
@@ -663,6 +690,9 @@ ALTER TABLE ONLY public.catalog_species
 ALTER TABLE ONLY public.catalog_standard
     ADD CONSTRAINT catalog_standard_revision_fk FOREIGN KEY (workshop_id, revision) REFERENCES public.catalog_revision(workshop_id, revision);
 
+ALTER TABLE ONLY public.change_order
+    ADD CONSTRAINT change_order_order_fk FOREIGN KEY (workshop_id, order_id) REFERENCES public.dealer_order(workshop_id, order_id);
+
 ALTER TABLE ONLY public.dealer_order
     ADD CONSTRAINT dealer_order_dealer_fk FOREIGN KEY (workshop_id, dealer_id) REFERENCES public.dealer(workshop_id, dealer_id);
 
@@ -737,6 +767,8 @@ ALTER TABLE public.catalog_species ENABLE ROW LEVEL SECURITY;
 
 ALTER TABLE public.catalog_standard ENABLE ROW LEVEL SECURITY;
 
+ALTER TABLE public.change_order ENABLE ROW LEVEL SECURITY;
+
 ALTER TABLE public.dealer ENABLE ROW LEVEL SECURITY;
 
 ALTER TABLE public.dealer_order ENABLE ROW LEVEL SECURITY;
@@ -746,6 +778,8 @@ CREATE POLICY dealer_rows ON public.api_key USING (((workshop_id = (NULLIF(curre
 CREATE POLICY dealer_rows ON public.audit USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
 
 CREATE POLICY dealer_rows ON public.bill USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
+
+CREATE POLICY dealer_rows ON public.change_order USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
 
 CREATE POLICY dealer_rows ON public.dealer USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
 
@@ -871,6 +905,15 @@ GRANT SELECT ON TABLE public.catalog_species TO billwright_report;
 GRANT SELECT,INSERT ON TABLE public.catalog_standard TO billwright_app;
 GRANT SELECT ON TABLE public.catalog_standard TO billwright_report;
 
+GRANT SELECT,INSERT ON TABLE public.change_order TO billwright_app;
+GRANT SELECT ON TABLE public.change_order TO billwright_report;
+
+GRANT UPDATE(decision) ON TABLE public.change_order TO billwright_app;
+
+GRANT UPDATE(decided_at) ON TABLE public.change_order TO billwright_app;
+
+GRANT UPDATE(decided_by) ON TABLE public.change_order TO billwright_app;
+
 GRANT SELECT,INSERT ON TABLE public.dealer TO billwright_app;
 GRANT SELECT ON TABLE public.dealer TO billwright_report;
 
@@ -922,7 +965,7 @@ GRANT UPDATE(lifted_at) ON TABLE public.order_hold TO billwright_app;
 
 GRANT UPDATE(lifted_by) ON TABLE public.order_hold TO billwright_app;
 
-GRANT SELECT,INSERT ON TABLE public.order_line TO billwright_app;
+GRANT SELECT,INSERT,DELETE ON TABLE public.order_line TO billwright_app;
 GRANT SELECT ON TABLE public.order_line TO billwright_report;
 
 GRANT SELECT,INSERT ON TABLE public.order_version TO billwright_app;

@@ -46,9 +46,12 @@ type Document struct {
 	Holds  []Hold `json:"holds"`
 	Lifted []Hold `json:"lifted_holds,omitempty"`
 	// Net is absent while a line is to be quoted.
-	Net   *unit.Money    `json:"net,omitempty"`
-	Lines []DocumentLine `json:"lines"`
-	Bill  BillReference  `json:"bill"`
+	Net *unit.Money `json:"net,omitempty"`
+	// LastLine is the highest number that a line of a changed order ever had;
+	// numbers are not used again.
+	LastLine int            `json:"last_line,omitempty"`
+	Lines    []DocumentLine `json:"lines"`
+	Bill     BillReference  `json:"bill"`
 }
 
 // DocumentLine is a line of an order document.

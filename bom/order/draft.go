@@ -33,6 +33,8 @@ type Draft struct {
 // DraftLine is a line as asked for. Quantity is text, so that 1.5, "two" and
 // 1e9 are each told what is wrong with them.
 type DraftLine struct {
+	// Number is the line's number, or 0 for its place in the draft.
+	Number   int
 	Product  string
 	Quantity string
 	Picks    []catalog.Pick

@@ -59,6 +59,8 @@ var taken = []struct {
 	{PlaceHold, []State{Received, Accepted, Released, InWork, Ready, ShippedInPart}},
 	{LiftHold, []State{Received, Accepted, Released, InWork, Ready, ShippedInPart, Shipped}},
 	{TellEvent, []State{Accepted, Released, InWork, Ready, ShippedInPart}},
+	{ProposeChange, []State{Received, Accepted, Released, InWork, Ready, ShippedInPart}},
+	{ApproveChange, []State{Received, Accepted, Released, InWork, Ready, ShippedInPart}},
 	{Close, []State{Shipped}},
 }
 

@@ -5,6 +5,7 @@
 package order
 
 import (
+	"cmp"
 	"fmt"
 	"time"
 
@@ -98,7 +99,7 @@ func Reckon(cat *catalog.Catalog, draft *Draft, now time.Time) (*Order, []catalo
 			continue
 		}
 		o.Lines = append(o.Lines, line)
-		exploded = append(exploded, bom.Line{Number: i + 1, Quantity: max(line.Quantity, 1), Config: config, Ways: line.Ways})
+		exploded = append(exploded, bom.Line{Number: line.Number, Quantity: max(line.Quantity, 1), Config: config, Ways: line.Ways})
 	}
 	// A line that can be exploded is, though another line is at fault, so that
 	// all findings come at once.
@@ -139,7 +140,7 @@ func reckonLine(cat *catalog.Catalog, draft *Draft, i int, day calendar.Date) (L
 	if config == nil {
 		return Line{}, nil, findings
 	}
-	line := Line{Number: i + 1, Quantity: asked.quantity, Config: config, Ways: asked.Ways}
+	line := Line{Number: cmp.Or(asked.Number, i+1), Quantity: asked.quantity, Config: config, Ways: asked.Ways}
 	if draft.dealerKnown(cat) {
 		quote, more := cat.Price(config, draft.Dealer, day)
 		for k := range more {

@@ -40,6 +40,12 @@ select workshop_id, dealer_id, order_id, 1, 'cut', 'steel is cut', 1, 1, 'base/l
 			})
 			s.must("*", func(tx pgx.Tx) error {
 				_, err := tx.Exec(s.ctx, `
+insert into change_order (workshop_id, dealer_id, order_id, change, version, request, difference, reason, proposed_at, proposed_by)
+select workshop_id, dealer_id, order_id, 1, 1, '{}', '{}', 'x', now(), 'key' from dealer_order where workshop_id = $1 and dealer_id = $2`, s.id, dealer)
+				return err
+			})
+			s.must("*", func(tx pgx.Tx) error {
+				_, err := tx.Exec(s.ctx, `
 with numbered as (select coalesce(max(pull), 0) + 1 as n from pull where workshop_id = $1),
 made as (insert into pull (workshop_id, pull, week, kind, seq, row_count, pulled_at, pulled_by) select $1, n, date '2026-12-07', 'steel', n, 1, now(), 'key' from numbered)
 insert into pull_row (workshop_id, week, kind, pull, seq, dealer_id, order_id, line, unit, path, item, pieces, length_nm, amount, measure, need_by, mark)
@@ -110,7 +116,7 @@ func (s *shop) count(tx pgx.Tx, table, where string) int {
 func TestDealerSeesNoOtherDealersRows(t *testing.T) {
 	here, _ := twoDealers(t)
 	tables := here.tablesWith("dealer_id")
-	want := []string{"api_key", "audit", "bill", "dealer", "dealer_order", "idempotency", "order_hold", "order_line", "order_version", "pull_row", "requirement", "shop_event"}
+	want := []string{"api_key", "audit", "bill", "change_order", "dealer", "dealer_order", "idempotency", "order_hold", "order_line", "order_version", "pull_row", "requirement", "shop_event"}
 	if !slices.Equal(tables, want) {
 		t.Errorf("tables with a dealer are %q; this test knows %q", tables, want)
 	}
