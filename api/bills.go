@@ -107,7 +107,7 @@ type getBillPartInput struct {
 	Versioned
 	Conditional
 	Tabular
-	Part string `path:"part" enum:"steel,welds,welded,wood,glass,stone,finish,routes,cushions,cloth,hardware,cartons,cautions" doc:"Part of the bill."`
+	Part string `path:"part" enum:"steel,welds,welded,wood,glass,stone,finish,routes,cushions,cloth,hardware,cartons,shipping,handling-units,lifts,cautions" doc:"Part of the bill."`
 }
 
 // billPart is one part of a bill: the rows of each line that has any.

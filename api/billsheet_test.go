@@ -46,6 +46,7 @@ func cells(t *testing.T, s sheet, row int) map[string]string {
 
 func TestAMetricSheetNamesMetricUnits(t *testing.T) {
 	table, hide := metricBill(t, "orrin-table"), metricBill(t, "tove-bench")
+	pane := metricBill(t, "vitrine-pane", catalog.Pick{Attribute: "length", Text: "1120 mm"})
 	for part, of := range partSheets {
 		for _, bill := range []*bom.Bill{table, hide} {
 			s := of(bill)
@@ -80,6 +81,16 @@ func TestAMetricSheetNamesMetricUnits(t *testing.T) {
 		{"cloth", hide, 0, "length (m)", ""},
 		{"cloth", hide, 0, "usable width (mm)", ""},
 		{"cartons", hide, 0, "gross (kg)", "20.35"},
+		{"cartons", pane, 0, "freight class", ""},
+		{"shipping", pane, 0, "outside length (mm)", "1188"},
+		{"shipping", pane, 0, "ship", "freight"},
+		{"shipping", pane, 0, "billed weight (kg)", ""},
+		{"shipping", pane, 0, "safe load (kg)", ""},
+		{"shipping", pane, 0, "layers that may be stacked", "10"},
+		{"handling-units", pane, 0, "height (mm)", "320"}, // 144 + 2 · 86 = 316
+		{"handling-units", pane, 0, "freight class", "1"},
+		{"lifts", pane, 1, "lift index", "1.07"},
+		{"lifts", pane, 1, "recommended limit (kg)", "11.98"},
 	} {
 		if got, found := cells(t, partSheets[c.part](c.bill), c.row)[c.head]; got != c.cell || !found {
 			t.Errorf("%s, row %d, %s: %q (%v), want %q", c.part, c.row, c.head, got, found, c.cell)

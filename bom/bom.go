@@ -73,6 +73,10 @@ type LineBill struct {
 	Cartons  []CartonRow   `json:"cartons,omitempty"`
 	Cautions []Caution     `json:"cautions,omitempty"`
 
+	// How cartons travel and what is lifted by hand, where the catalog says so.
+	Units []UnitRow `json:"handling_units,omitempty"`
+	Lifts []LiftRow `json:"lifts,omitempty"`
+
 	materials []Material
 }
 

@@ -12,13 +12,18 @@ import (
 //
 //	panels    L' = inside length + length gain, W' = inside width + length gain
 //	depth     D' = inside depth + depth gain
+//	outside   the panels, or, where the board's caliper is given, inside + 2
+//	          calipers in length and width and + 4 in depth, where two flaps lie
+//	          on one another at either end (calipers: check K-06), rounded up
+//	          to 1/64 in or 0.1 mm
 //	blank     2·(L' + W') + joint, by D' + 2·(W'/2)
 //	tare      = blank area · board weight
 //	gross     = contents + tare + packing
 //	grade     = the first whose gross weight and outside length + width + depth
 //	            hold it
-//	class     = the step of the freight scale for gross / (L'·W'·D'), never
-//	            rounded before the look-up; low <= density < high
+//	class     = the step of the freight scale of the order's day for gross /
+//	            outside volume, never rounded before the look-up; low <= density
+//	            < high
 //
 // Worked: a blank for panels 24 + 3/8 and 18 + 3/8 with a 1-1/4 in joint is
 // 2·42.75 + 1.25 = 86-3/4 in long.
@@ -39,6 +44,15 @@ type CartonRow struct {
 	Density string      `json:"density"`
 	Class   string      `json:"freight_class"`
 	TwoLift bool        `json:"two_person_lift"`
+	// The following are there where the catalog names a handling. Class is then
+	// empty: a parcel has none, and that of freight is its handling unit's.
+	Outside *Outside   `json:"outside,omitempty"`
+	Package string     `json:"package_type,omitempty"`
+	Ship    string     `json:"ship,omitempty"`
+	Parcel  *ParcelRow `json:"parcel,omitempty"`
+	Stack   *StackRow  `json:"stack,omitempty"`
+
+	lifted bool // by a lift of the catalog
 }
 
 // Sheet is a flat size.
@@ -47,11 +61,25 @@ type Sheet struct {
 	Width  unit.Length `json:"width"`
 }
 
-// CartonBlank is the flat size of a regular slotted carton. The outer sizes
-// are those over the panels, in the order length, width, depth.
-func CartonBlank(length, width, depth unit.Length, b *catalog.Board) (blank Sheet, outside [3]unit.Length) {
+// CartonBlank is the flat size of a regular slotted carton, and the sizes of its
+// panels, in the order length, width, depth.
+func CartonBlank(length, width, depth unit.Length, b *catalog.Board) (blank Sheet, panels [3]unit.Length) {
 	l, w, d := length+b.LengthGain, width+b.LengthGain, depth+b.DepthGain
 	return Sheet{Length: 2*(l+w) + b.Joint, Width: d + w}, [3]unit.Length{l, w, d}
+}
+
+// CartonOutside is the outside of a carton in the order length, width, depth:
+// its panels, or by the board's caliper, rounded by shown, up to what a tape shows.
+func CartonOutside(inside, panels [3]unit.Length, b *catalog.Board, shown unit.Rounding) (outside [3]unit.Length, err error) {
+	if b.Caliper == nil {
+		return panels, nil
+	}
+	for i, boards := range [3]unit.Length{2, 2, 4} {
+		if outside[i], err = shown.Round(inside[i] + boards**b.Caliper); err != nil {
+			return outside, err
+		}
+	}
+	return outside, nil
 }
 
 func (r *reckoning) carton(c *catalog.Carton) {
@@ -59,32 +87,45 @@ func (r *reckoning) carton(c *catalog.Carton) {
 	if !r.holds(path, c.When) {
 		return
 	}
-	length, okLength := r.length(path, "inside length", &c.Length)
-	width, okWidth := r.length(path, "inside width", &c.Width)
-	depth, okDepth := r.length(path, "inside depth", &c.Depth)
-	if !okLength || !okWidth || !okDepth {
-		return
-	}
-	row := CartonRow{Path: path, Pieces: r.line.Quantity, Length: length, Width: width, Depth: depth}
-	contents := r.contents(&row, c)
-	box, ok := r.box(&row, c, contents+c.Packing)
+	sides, ok := r.inside(path, c)
 	if !ok {
 		return
 	}
-	limit, err := unit.Pound.Scale(r.cat.Ratio("two_person_lift"), unit.Nearest)
-	row.TwoLift = err == nil && box.gross > limit
+	row := CartonRow{Path: path, Pieces: r.line.Quantity, Length: sides[0], Width: sides[1], Depth: sides[2]}
+	contents := r.contents(&row, c)
+	made, ok := r.box(&row, c, contents+c.Packing)
+	if !ok || !r.liftCarton(&row, c, made.gross) {
+		return
+	}
 	if r.trace {
 		r.note(path, "gross", "%s contents + %s tare + %s packing = %s", Weight(contents), row.Tare, Weight(c.Packing), row.Gross)
-		r.note(path, "freight class", "%s over %s x %s x %s = %s: class %s", row.Gross, box.outside[0], box.outside[1], box.outside[2], row.Density, row.Class)
+		r.note(path, "freight class", "%s over %s x %s x %s = %s: class %s", row.Gross, made.outside[0], made.outside[1], made.outside[2], row.Density, row.Class)
+	}
+	if handling, named := r.cat.Handling.Get(c.Handling); named && !r.ship(&row, &made, handling) {
+		return
 	}
 	r.bill.Cartons = append(r.bill.Cartons, row)
-	r.need(path, KindCarton, box.board.Code+" "+row.Grade+" "+r.units.Sides(length, width, depth), row.Pieces, box.bought, Area)
+	r.need(path, KindCarton, made.board.Code+" "+row.Grade+" "+r.units.Sides(sides[0], sides[1], sides[2]), row.Pieces, made.bought, Area)
+}
+
+// liftCarton tells whether it takes two persons: by its lift, or by the standard.
+func (r *reckoning) liftCarton(row *CartonRow, c *catalog.Carton, gross unit.Mass) bool {
+	if row.lifted = c.Lift != ""; row.lifted {
+		before := len(r.findings)
+		row.TwoLift = r.lift(row.Path, c.Lift, gross)
+		return len(r.findings) == before
+	}
+	limit, err := r.cat.TwoPersonLift()
+	row.TwoLift = err == nil && gross > limit
+	return true
 }
 
 // box is a carton made of one board.
 type box struct {
 	board   *catalog.Board
 	blank   Sheet
+	grade   *catalog.BoardGrade
+	panels  [3]unit.Length
 	outside [3]unit.Length
 	tare    unit.Mass
 	gross   unit.Mass
@@ -103,16 +144,16 @@ func (r *reckoning) box(row *CartonRow, c *catalog.Carton, load unit.Mass) (box,
 			return box{}, false
 		}
 		var x exact
-		made = boxOf(board, row, load, &x)
+		made = boxOf(board, row, load, r.units, &x)
 		if !r.settled(row.Path, &x) {
 			return box{}, false
 		}
-		grade, holds := made.grade()
-		if !holds {
+		if made.grade = made.graded(); made.grade == nil {
 			continue
 		}
-		row.Blank, row.Board, row.Grade, row.Tare, row.Gross = made.blank, board.Name, grade, Weight(made.tare), Weight(made.gross)
-		row.Class, row.Density = FreightClass(made.gross, made.volume, r.cat.Freight.Classes), r.units.Density(made.gross, made.volume)
+		row.Blank, row.Board, row.Grade, row.Tare, row.Gross = made.blank, board.Name, made.grade.Grade, Weight(made.tare), Weight(made.gross)
+		scale := r.cat.Freight.On(r.line.Config.Day())
+		row.Class, row.Density = FreightClass(made.gross, made.volume, scale.Classes), r.units.Density(made.gross, made.volume)
 		return made, true
 	}
 	strongest := made.board.Grades[len(made.board.Grades)-1]
@@ -123,9 +164,12 @@ func (r *reckoning) box(row *CartonRow, c *catalog.Carton, load unit.Mass) (box,
 
 // boxOf reckons the carton of a row as made of a board; load is what goes into
 // it with its packing.
-func boxOf(board *catalog.Board, row *CartonRow, load unit.Mass, x *exact) box {
+func boxOf(board *catalog.Board, row *CartonRow, load unit.Mass, units Units, x *exact) box {
 	made := box{board: board}
-	made.blank, made.outside = CartonBlank(row.Length, row.Width, row.Depth, board)
+	made.blank, made.panels = CartonBlank(row.Length, row.Width, row.Depth, board)
+	outside, err := CartonOutside([3]unit.Length{row.Length, row.Width, row.Depth}, made.panels, board, units.tape(unit.Up))
+	x.keep(err)
+	made.outside = outside
 	blank := x.area(made.blank.Length, made.blank.Width)
 	tare, err := board.Weight.Mass(blank)
 	x.keep(err)
@@ -138,14 +182,15 @@ func boxOf(board *catalog.Board, row *CartonRow, load unit.Mass, x *exact) box {
 // united is the outside length, width and depth together.
 func (b *box) united() unit.Length { return b.outside[0] + b.outside[1] + b.outside[2] }
 
-// grade is the first grade of the board that holds the carton's weight and size.
-func (b *box) grade() (string, bool) {
-	for _, g := range b.board.Grades {
-		if b.gross <= g.Gross && b.united() <= g.United {
-			return g.Grade, true
+// graded is the first grade of the board that holds the carton's weight and size;
+// nil where none does.
+func (b *box) graded() *catalog.BoardGrade {
+	for i := range b.board.Grades {
+		if g := &b.board.Grades[i]; b.gross <= g.Gross && b.united() <= g.United {
+			return g
 		}
 	}
-	return "", false
+	return nil
 }
 
 // contents is the mass of what goes into one carton; parts that this

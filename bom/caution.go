@@ -38,11 +38,7 @@ func (r *reckoning) cautions() {
 	if len(r.bill.Cushions) > 0 {
 		r.caution("upholstery-label", r.bill.Cushions[0].Path, "Upholstered seating sold in the United States needs the flammability label of 16 CFR 1640 where it applies.")
 	}
-	for i := range r.bill.Cartons {
-		if r.bill.Cartons[i].TwoLift {
-			r.caution("two-person-lift", r.bill.Cartons[i].Path, "Lift with two persons or a device: "+r.bill.Cartons[i].Gross.In(r.units)+".")
-		}
-	}
+	r.liftCautions()
 }
 
 // finishCautions are what a step brings with it, as the catalog says of its

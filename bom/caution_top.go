@@ -34,7 +34,7 @@ func (r *reckoning) topCautions(whole unit.Mass) {
 
 // stoneLift adds how a heavy stone is lifted.
 func (r *reckoning) stoneLift(row *StoneRow) string {
-	limit, err := unit.Pound.Scale(r.cat.Ratio("two_person_lift"), unit.Nearest)
+	limit, err := r.cat.TwoPersonLift()
 	if err != nil || row.heaviest <= limit {
 		return ""
 	}

@@ -511,12 +511,6 @@ var handbook = map[string]check{
 	"R-26": {"13-step boundary 49.99 pcf", freight(49990), 0},
 	"R-27": {"13-step boundary 50 pcf", freight(50000), 0},
 	"R-28": {"48x40x30, 800 lb density", densityOf(800, 48*40*30*unit.CubicInch), 0},
-
-	// People.
-	"N-03": {"ideal lift", func(_ *testing.T, cat *catalog.Catalog) float64 {
-		limit := cat.Ratio("two_person_lift")
-		return float64(limit.Num()) / float64(limit.Den())
-	}, 0},
 }
 
 func cube(t *testing.T, side string) unit.Volume {

@@ -69,6 +69,8 @@ func (p *paper) line(l *bom.LineBill) {
 	p.rows("cloth", head, clothBlocks(l.Cloth, p.in))
 	p.rows("hardware", head, hardwareTable(l.Hardware, p.in))
 	p.rows("cartons", head, cartonBlocks(l.Cartons, p.in))
+	p.rows("handling units", head, unitTable(l.Units, p.in))
+	p.rows("lifts", head, liftTable(l.Lifts, p.in))
 	var cautions strings.Builder
 	for _, c := range l.Cautions {
 		fmt.Fprintf(&cautions, "%s  %s", c.Code, c.Path)
@@ -545,10 +547,15 @@ func cartonBlocks(rows []bom.CartonRow, in bom.Units) string {
 		fmt.Fprintf(&out, "  inside   %s\n", in.Sides(r.Length, r.Width, r.Depth))
 		fmt.Fprintf(&out, "  board    %q  %q  blank %s\n", r.Board, r.Grade, in.Sides(r.Blank.Length, r.Blank.Width))
 		fmt.Fprintf(&out, "  weight   tare %s  gross %s\n", r.Tare.In(in), r.Gross.In(in))
-		fmt.Fprintf(&out, "  freight  %s  class %s\n", r.Density, r.Class)
+		if r.Class == "" {
+			fmt.Fprintf(&out, "  density  %s\n", r.Density)
+		} else {
+			fmt.Fprintf(&out, "  freight  %s  class %s\n", r.Density, r.Class)
+		}
 		if r.TwoLift {
 			out.WriteString("  lift     two persons\n")
 		}
+		shippingBlock(&out, r, in)
 	}
 	return out.String()
 }

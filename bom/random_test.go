@@ -317,9 +317,10 @@ func soundCartons(fail failing, config *catalog.Config, line *bom.LineBill, row 
 		r := &line.Cartons[i]
 		row(r.Path, 1, r.Pieces)
 		carton, found := config.Product.Cartons.Get(strings.TrimPrefix(r.Path, "carton/"))
-		if !found || r.Grade == "" || r.Class == "" || r.Tare <= 0 {
+		if !found || r.Grade == "" || (r.Class == "") != (r.Ship != "") || r.Tare <= 0 {
 			fail("carton %+v", r)
 		}
+		soundShipping(fail, line, r)
 		contents += unit.Mass(r.Gross-r.Tare) - carton.Packing
 	}
 	if contents != unit.Mass(line.UnitWeight) {

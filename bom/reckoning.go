@@ -111,6 +111,7 @@ func (r *reckoning) part(p *catalog.Part, times int) {
 	default:
 		r.group(p, each)
 	}
+	r.liftPart(p, each)
 }
 
 func (r *reckoning) group(p *catalog.Part, each int) {

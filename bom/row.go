@@ -117,6 +117,10 @@ func sourcesOf(cat *catalog.Catalog, row json.RawMessage) []WhySource {
 	}
 	// A row that was written by the same package always has its fields.
 	_ = eachField(row, func(field string, value json.RawMessage) {
+		if field == "parcel" {
+			citeParcel(cite, cat, value)
+			return
+		}
 		var named string
 		if json.Unmarshal(value, &named) != nil || named == "" {
 			return
@@ -147,6 +151,8 @@ func sourcesOf(cat *catalog.Catalog, row json.RawMessage) []WhySource {
 			citeItem(cite, cat.Boards, named, func(s *catalog.Board) (string, string) { return s.Name, s.Source })
 		case "freight_class":
 			cite("freight density scale", cat.Freight.Source)
+		case "pallet", "lift":
+			citeShipping(cite, cat, field, named)
 		}
 	})
 	return sources

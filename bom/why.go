@@ -111,7 +111,7 @@ func (t *Trace) Why(address string) (*Why, error) {
 		Row: RowAddress(t.Lines[line].Number, path), Line: t.Lines[line].Number, Path: path, Product: t.Bill.Lines[line].Product,
 		Part: rows[at].part, Values: rows[at].values,
 		Revision: t.Bill.Revision, Effective: t.Catalog.Workshop.Effective, Arithmetic: t.Bill.Arithmetic,
-		Standards: []WhyStandard{}, Sources: sourcesOf(t.Catalog, rows[at].values),
+		Standards: []WhyStandard{}, Sources: sourcesOf(dated(t.Catalog, t.Lines[line].Config.Day()), rows[at].values),
 	}
 	t.figures(why, &t.Lines[line])
 	return why, nil
@@ -286,6 +286,8 @@ func (u Units) standard(s *catalog.Standard) string {
 		return s.Ratio.String()
 	case s.Density != nil:
 		return s.Density.String()
+	case s.Mass != nil:
+		return Weight(*s.Mass).In(u)
 	case s.Rounding != nil:
 		return s.Rounding.Mode + " to " + u.Length(s.Rounding.To)
 	}

@@ -54,6 +54,10 @@ type Plan struct {
 	Hardware      source.Map[*Hardware]    `yaml:"hardware" doc:"Bought parts counted by the piece."`
 	Boards        source.Map[*Board]       `yaml:"boards" doc:"Carton boards."`
 	Freight       Freight                  `yaml:"freight" doc:"The freight density scale and the day from which it holds."`
+	Handling      source.Map[*Handling]    `yaml:"handling" doc:"Ways in which packed cartons travel and are stacked, which a carton names."`
+	Parcels       source.Map[*Parcel]      `yaml:"parcels" doc:"Terms of parcel carriers: limits, and how the billed weight is reckoned."`
+	Pallets       source.Map[*Pallet]      `yaml:"pallets" doc:"Pallets and skids for freight."`
+	Lifts         source.Map[*Lift]        `yaml:"lifts" doc:"Ways in which things are lifted by hand, which a carton or a part names."`
 	Tables        source.Map[*Table]       `yaml:"tables" doc:"Bracket tables that formulas read by band('NAME', x)."`
 	Jigs          source.Map[*Jig]         `yaml:"jigs" doc:"Bending jigs by name, each with the radii it bends to."`
 	Holds         source.Map[*HoldKind]    `yaml:"holds" doc:"Kinds of hold: what each blocks, and what places it."`

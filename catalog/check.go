@@ -146,7 +146,7 @@ func (k *checking) report() {
 
 // config gathers the settings; all is well when it is called.
 func (k *checking) config(c *Catalog) *Config {
-	made := &Config{Product: k.product, Settings: make([]Setting, 0, len(k.scope.attributes)), env: k.out.env}
+	made := &Config{Product: k.product, Settings: make([]Setting, 0, len(k.scope.attributes)), day: k.day, env: k.out.env}
 	for i, a := range k.scope.attributes {
 		e := &k.entries[i]
 		switch k.out.states[i] {

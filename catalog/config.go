@@ -1,6 +1,9 @@
 package catalog
 
-import "billwright/catalog/formula"
+import (
+	"billwright/catalog/calendar"
+	"billwright/catalog/formula"
+)
 
 // Pick is one attribute as somebody entered it.
 type Pick struct {
@@ -15,6 +18,7 @@ type Config struct {
 	Settings []Setting
 	// Holds are those that what was picked calls for by itself.
 	Holds []Hold
+	day   calendar.Date
 	env   []formula.Value
 	plain []*Part // cushions of own material whose repeat is not known
 }
@@ -36,6 +40,9 @@ type Setting struct {
 // Env is the environment that the product's formulas are evaluated over. It is
 // shared: callers must not change it.
 func (c *Config) Env() []formula.Value { return c.env }
+
+// Day is the plant's day that the order counts for.
+func (c *Config) Day() calendar.Date { return c.day }
 
 // Finding is one thing wrong with a configuration or an order. Pointer is the
 // JSON pointer (RFC 6901) of the field within the line or the order.

@@ -70,7 +70,7 @@ var broken = []struct {
 		`workshop.yaml:22:3: standards › saw_kerf: the standard saw_kerf is a length, not a ratio; Width that one saw cut turns to chips.`,
 	}},
 	{[]change{{`saw_kerf: {length: 1/8 in`, `saw_kerf: {length: 1/8 in, ratio: 1/8`}}, []string{
-		`workshop.yaml:22:3: standards › saw_kerf: length and ratio are given together; write exactly one of length, ratio, density, choice, rounding`,
+		`workshop.yaml:22:3: standards › saw_kerf: length and ratio are given together; write exactly one of length, ratio, density, choice, rounding, mass`,
 	}},
 	{[]change{{`kerf_placement: {choice: between pieces`, `kerf_placement: {choice: between peices`}}, []string{
 		`workshop.yaml:23:3: standards › kerf_placement › choice: there is no choice "between peices"; did you mean "between pieces"?`,
@@ -88,7 +88,7 @@ var broken = []struct {
 		`workshop.yaml:43:3: standards › lengths_on_a_bar › ratio: 5/2 is no whole number from 1 to 1000; Most different lengths that the saw is set to for one bar, a whole number; without it there is no limit. The plan then may take more bars, and its bound stays that of the plan without the limit.`,
 	}},
 	{[]change{{`two_person_lift: {ratio: 51`, `two_person_lift: {ratio: -51`}}, []string{
-		`workshop.yaml:43:3: standards › two_person_lift › ratio: -51 is less than zero; Weight above which a carton is marked for two persons, as a plain number of pounds, in a metric catalog too.`,
+		`workshop.yaml:43:3: standards › two_person_lift › ratio: -51 is less than zero; Weight above which a carton is marked for two persons: a mass, such as 23 kg, or a plain ratio, which is a number of pounds in a metric catalog too. A carton that names a lift goes by that.`,
 	}},
 	{[]change{{`slot_rounding: {rounding: {mode: up, to: 1/16 in`, `slot_rounding: {rounding: {mode: up, to: 0 in`}}, []string{
 		`workshop.yaml:36:3: standards › slot_rounding › rounding › to: 0 in is not more than zero`,

@@ -216,6 +216,7 @@ type Board struct {
 	Joint      unit.Length  `yaml:"joint,required" doc:"Width of the glued joint."`
 	Weight     AreaMass     `yaml:"weight,required" doc:"Weight by area, such as 0.14 lb/ft2."`
 	Grades     []BoardGrade `yaml:"grades,required" doc:"Grades in rising order; the first that holds the load and the size is taken."`
+	Caliper    *unit.Length `yaml:"caliper" doc:"Thickness of the board. With it the outside of a carton is its inside and the board twice over in length and width, and four times over in depth, where two flaps lie on one another at either end; without it, the panels are taken for the outside."`
 	Source     string       `yaml:"source,required" doc:"Where allowances and grades come from."`
 	Pos        source.Pos   `yaml:"-"`
 }
@@ -225,21 +226,7 @@ type BoardGrade struct {
 	Grade  string      `yaml:"grade,required" doc:"Name of the grade, such as 32 ECT."`
 	Gross  unit.Mass   `yaml:"gross,required" doc:"Heaviest gross weight."`
 	United unit.Length `yaml:"united,required" doc:"Largest outside length plus width plus depth."`
-}
-
-// Freight is a density scale: the class of a handling unit by its weight over
-// its volume.
-type Freight struct {
-	From    *calendar.Date `yaml:"from" doc:"First day on which the scale holds."`
-	Source  string         `yaml:"source" doc:"Where the scale is published."`
-	Classes []FreightClass `yaml:"classes" doc:"Steps from the lightest."`
-	Pos     source.Pos     `yaml:"-"`
-}
-
-// FreightClass is one step of the scale: it holds below a density.
-type FreightClass struct {
-	Below *Density `yaml:"below" doc:"Density under which this class holds; the last step has none."`
-	Class string   `yaml:"class,required" doc:"Name of the class."`
+	Crush  *EdgeCrush  `yaml:"ect" doc:"Edge crush strength, such as 44 lb/in or 7.7 kN/m, from which is reckoned how many cartons stand on one another; it asks for the board's caliper."`
 }
 
 // Bought tells that blanks of the species are bought and not made of lumber.

@@ -121,6 +121,7 @@ type Part struct {
 	Stone        *StonePart         `yaml:"stone" doc:"A stone top or shelf."`
 	Cushion      *CushionPart       `yaml:"cushion" doc:"A cushion."`
 	Hardware     *HardwarePart      `yaml:"hardware" doc:"A bought part."`
+	Lift         string             `yaml:"lift" doc:"Code of the lift by which one of it, with all below it, is moved by hand in the shop: its lift index is then reckoned."`
 	Pos          source.Pos         `yaml:"-"`
 }
 
@@ -211,19 +212,6 @@ type HardwarePart struct {
 	// Top names the wood part whose movement sizes the slot of a slotted item.
 	Top string     `yaml:"under" doc:"Path of the wood part that a slotted fastener holds."`
 	Pos source.Pos `yaml:"-"`
-}
-
-// Carton is one carton of a unit.
-type Carton struct {
-	Code    string                        `yaml:"-"`
-	When    *Expr                         `yaml:"when" doc:"Condition under which it is used."`
-	Packs   source.OneOrMany[source.Text] `yaml:"packs,required" doc:"Paths of the parts that go in it, with all below them."`
-	Board   source.OneOrMany[source.Text] `yaml:"board,required" doc:"Code of the board, or codes in order of preference: the first that has a grade for the weight and the size is taken."`
-	Length  Expr                          `yaml:"length,required" doc:"Inside length, a length formula, cushioning included."`
-	Width   Expr                          `yaml:"width,required" doc:"Inside width, a length formula."`
-	Depth   Expr                          `yaml:"depth,required" doc:"Inside depth, a length formula."`
-	Packing unit.Mass                     `yaml:"packing" doc:"Weight of cushioning and pads."`
-	Pos     source.Pos                    `yaml:"-"`
 }
 
 // PriceList is the price of one product.

@@ -59,6 +59,7 @@ func (r *reading) all() {
 	r.cushionForms()
 	r.boards()
 	r.freight()
+	r.handlings()
 	r.products()
 	r.prices()
 	r.dealers()

@@ -2,6 +2,7 @@ package catalog
 
 import (
 	"fmt"
+	"slices"
 )
 
 func (r *reading) boards() {
@@ -11,6 +12,12 @@ func (r *reading) boards() {
 		s.in("length_gain").notBelow(x.LengthGain)
 		s.in("depth_gain").notBelow(x.DepthGain)
 		s.in("joint").above(x.Joint)
+		if x.Caliper != nil {
+			s.in("caliper").above(*x.Caliper)
+		}
+		if x.Caliper == nil && slices.ContainsFunc(x.Grades, func(g BoardGrade) bool { return g.Crush != nil }) {
+			s.fault("grades have an edge crush strength and the board no thickness, so that no stack can be reckoned", "write the board's caliper")
+		}
 		s.grades(x.Grades)
 	})
 }
@@ -33,34 +40,6 @@ func (s spot) grades(grades []BoardGrade) {
 		before := grades[i-1]
 		if g.Gross < before.Gross || g.United < before.United || g.Gross == before.Gross && g.United == before.United {
 			s.fault(fmt.Sprintf("%s holds no more than %s before it", g.Grade, before.Grade), "write the grades from weak to strong")
-		}
-	}
-}
-
-// freight checks that the scale rises and ends open.
-func (r *reading) freight() {
-	f := r.cat.Freight
-	if len(f.Classes) == 0 {
-		return
-	}
-	s := r.spot("freight").at(f.Pos)
-	if f.Source == "" {
-		s.in("source").fault("a density scale without its source", "write where it is published")
-	}
-	if f.From == nil {
-		s.in("from").fault("a density scale without the day from which it holds", "write its first day, such as 2025-07-19")
-	}
-	s = s.in("classes")
-	last := len(f.Classes) - 1
-	for i, class := range f.Classes {
-		s := s.item(i)
-		switch {
-		case i == last && class.Below != nil:
-			s.in("below").fault("the last step has a limit, so that nothing holds what is denser", "leave it out")
-		case i < last && class.Below == nil:
-			s.fault(fmt.Sprintf("class %s has no limit, so that the steps after it are never reached", class.Class), "write the density below which it holds")
-		case i > 0 && i < last && f.Classes[i-1].Below != nil && class.Below.Ratio().Cmp(f.Classes[i-1].Below.Ratio()) <= 0:
-			s.in("below").fault(fmt.Sprintf("the limit of class %s is not above that of class %s before it", class.Class, f.Classes[i-1].Class), "write the steps from the lightest")
 		}
 	}
 }

@@ -49,6 +49,7 @@ func (r *productReading) branches(above branch, parts source.Map[*Part]) {
 }
 
 func (r *productReading) part(b branch, p *Part) {
+	b.s.in("lift").lifted(p.Lift)
 	given := []string{}
 	for _, one := range []struct {
 		name string

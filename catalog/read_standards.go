@@ -32,6 +32,7 @@ func (s spot) oneValue(standard *Standard) bool {
 	for kind, is := range map[StandardKind]bool{
 		StandardLength: standard.Length != nil, StandardRatio: standard.Ratio != nil,
 		StandardDensity: standard.Density != nil, StandardChoice: standard.Choice != "", StandardRounding: standard.Rounding != nil,
+		StandardMass: standard.Mass != nil,
 	} {
 		if is {
 			given = append(given, kind.String())
@@ -63,6 +64,8 @@ func (s spot) fits(name string, standard *Standard) {
 	switch {
 	case !is:
 		return
+	case standard.Mass != nil && alsoAs[name] == StandardMass:
+		s.in("mass").weight(*standard.Mass)
 	case called.Kind != standard.kind():
 		s.fault(fmt.Sprintf("the standard %s is a %s, not a %s", name, called.Kind, standard.kind()), called.Doc)
 	case called.Kind == StandardChoice:

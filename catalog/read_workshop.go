@@ -155,6 +155,7 @@ func (r *reading) codes(table string) []string {
 			"metal_finishes": r.cat.MetalFinishes.Keys(), "wood_finishes": r.cat.WoodFinishes.Keys(),
 			"fabrics": r.cat.Fabrics.Keys(), "foams": r.cat.Foams.Keys(), "cushion_forms": r.cat.CushionForms.Keys(),
 			"hardware": r.cat.Hardware.Keys(), "wires": r.cat.Wires.Keys(), "processes": r.cat.Processes.Keys(), "boards": r.cat.Boards.Keys(), "products": r.cat.Products.Keys(),
+			"handling": r.cat.Handling.Keys(), "parcels": r.cat.Parcels.Keys(), "pallets": r.cat.Pallets.Keys(), "lifts": r.cat.Lifts.Keys(),
 		}
 	}
 	return r.tables[table]
@@ -165,6 +166,7 @@ var singular = map[string]string{
 	"sections": "section", "rough_thicknesses": "rough thickness", "species": "species", "glass": "glass", "stone": "stone", "climates": "climate",
 	"coatings": "coating", "metal_finishes": "metal finish", "wood_finishes": "wood finish", "fabrics": "fabric",
 	"foams": "foam", "cushion_forms": "cushion form", "hardware": "hardware", "boards": "carton board", "wires": "filler wire", "processes": "welding process", "products": "product",
+	"handling": "handling", "parcels": "parcel terms", "pallets": "pallet", "lifts": "lift",
 }
 
 // from faults a code that is not in a table of the catalog.

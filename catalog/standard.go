@@ -15,6 +15,7 @@ type Standard struct {
 	Length   *unit.Length `yaml:"length" doc:"A length, such as 1/8 in or 3 mm."`
 	Ratio    *unit.Ratio  `yaml:"ratio" doc:"A plain number, fraction or percentage."`
 	Density  *Density     `yaml:"density" doc:"A mass by volume, such as 490 lb/ft3."`
+	Mass     *unit.Mass   `yaml:"mass" doc:"A weight, such as 51 lb or 23 kg."`
 	Choice   string       `yaml:"choice" doc:"One of the words that the standard's name allows."`
 	Rounding *Rounding    `yaml:"rounding" doc:"How a length is rounded."`
 	Source   string       `yaml:"source,required" doc:"Where the figure comes from: a handbook, a data sheet, or common practice."`
@@ -37,6 +38,7 @@ const (
 	StandardDensity
 	StandardChoice
 	StandardRounding
+	StandardMass
 )
 
 // StandardName describes a standard that the arithmetic asks for by name.
@@ -74,7 +76,7 @@ var StandardNames = []StandardName{
 	{"cloth_rounding", StandardRounding, nil, "Rounding of a line's cloth to what is bought."},
 	{"foam_oversize", StandardLength, nil, "How much larger than the finished cushion its foam is cut, both ends together."},
 	{"hot_work_caution", StandardChoice, []string{"yes", "no"}, "Whether welded work carries the hot work caution."},
-	{"two_person_lift", StandardRatio, nil, "Weight above which a carton is marked for two persons, as a plain number of pounds, in a metric catalog too."},
+	{"two_person_lift", StandardRatio, nil, "Weight above which a carton is marked for two persons: a mass, such as 23 kg, or a plain ratio, which is a number of pounds in a metric catalog too. A carton that names a lift goes by that."},
 }
 
 // OptionalStandardNames are standards that the arithmetic reads where a catalog
@@ -164,12 +166,30 @@ func (c *Catalog) Choice(name string) string { return c.standard(name, StandardC
 // Rounding is the value of a standard of StandardNames of kind StandardRounding.
 func (c *Catalog) Rounding(name string) unit.Rounding {
 	r := c.standard(name, StandardRounding).Rounding
-	mode, err := unit.ParseMode(r.Mode)
+	by, err := r.Rounding()
 	if err != nil {
 		panic(fmt.Sprintf("catalog: standard %q: %v", name, err)) // Read refused any other word
 	}
-	return unit.Rounding{Mode: mode, To: r.To}
+	return by
 }
+
+// Rounding is the rule as the unit package rounds by it.
+func (r *Rounding) Rounding() (unit.Rounding, error) {
+	mode, err := unit.ParseMode(r.Mode)
+	return unit.Rounding{Mode: mode, To: r.To}, err
+}
+
+// TwoPersonLift is the weight above which a carton is marked for two persons.
+// Errors: unit.ErrOverflow.
+func (c *Catalog) TwoPersonLift() (unit.Mass, error) {
+	if s, found := c.Standards.Get("two_person_lift"); found && s.Mass != nil {
+		return *c.standard("two_person_lift", StandardMass).Mass, nil
+	}
+	return unit.Pound.Scale(c.Ratio("two_person_lift"), unit.Nearest)
+}
+
+// alsoAs are standards of StandardNames that may be given as another kind, too.
+var alsoAs = map[string]StandardKind{"two_person_lift": StandardMass}
 
 // kind is the kind of the value given, the first if there are several.
 func (s *Standard) kind() StandardKind {
@@ -182,11 +202,13 @@ func (s *Standard) kind() StandardKind {
 		return StandardDensity
 	case s.Rounding != nil:
 		return StandardRounding
+	case s.Mass != nil:
+		return StandardMass
 	}
 	return StandardChoice
 }
 
-var standardKindNames = [...]string{"length", "ratio", "density", "choice", "rounding"}
+var standardKindNames = [...]string{"length", "ratio", "density", "choice", "rounding", "mass"}
 
 // String is the key under which a value of the kind is written.
 func (k StandardKind) String() string {

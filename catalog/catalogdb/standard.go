@@ -37,8 +37,22 @@ func standardText(s *catalog.Standard) (string, error) {
 		return densityText(*s.Density)
 	case s.Rounding != nil:
 		return s.Rounding.Mode + " to " + s.Rounding.To.String(), nil
+	case s.Mass != nil:
+		return massText(*s.Mass), nil
 	}
 	return s.Choice, nil
+}
+
+// massText writes a weight in whole pounds or kilograms where it is one, else
+// in grams.
+func massText(m unit.Mass) string {
+	switch {
+	case m%unit.Pound == 0:
+		return m.Pounds(0) + " lb"
+	case m%unit.Kilogram == 0:
+		return m.Kilograms(0) + " kg"
+	}
+	return m.String()
 }
 
 // densityText writes a density in the unit in which it comes out finite, pounds

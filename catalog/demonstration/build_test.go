@@ -75,9 +75,9 @@ func (f formulas) cartons(t *testing.T, cfg *catalog.Config) {
 		if carton.When != nil && !truth(t, cfg, carton.When) {
 			continue
 		}
-		f.put("carton "+code.Value+" length", &carton.Length)
-		f.put("carton "+code.Value+" width", &carton.Width)
-		f.put("carton "+code.Value+" depth", &carton.Depth)
+		f.put("carton "+code.Value+" length", carton.Length)
+		f.put("carton "+code.Value+" width", carton.Width)
+		f.put("carton "+code.Value+" depth", carton.Depth)
 	}
 }
 

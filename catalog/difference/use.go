@@ -144,6 +144,13 @@ func (u *Use) item(all things, table, code string) {
 		if p, found := u.cat.Processes.Get(code); found {
 			all.add("wires", p.Wire)
 		}
+	case "handling":
+		if h, found := u.cat.Handling.Get(code); found {
+			all.add("parcels", h.Parcel)
+			for _, pallet := range h.Pallets {
+				all.add("pallets", pallet.Value)
+			}
+		}
 	case "species":
 		if s, found := u.cat.Species.Get(code); found {
 			for _, rough := range s.Rough {
@@ -254,6 +261,8 @@ func (t *taking) product(p *catalog.Product) {
 			t.all.add("boards", board.Value)
 		}
 		t.all[Thing{Table: "freight"}] = true
+		t.all.add("lifts", carton.Lift)
+		t.use.item(t.all, "handling", carton.Handling)
 		t.standards("carton")
 	}
 }
@@ -265,6 +274,7 @@ func (t *taking) part(p *catalog.Part) {
 	if p.MetalFinish != nil {
 		t.text("metal_finishes", p.MetalFinish)
 	}
+	t.all.add("lifts", p.Lift)
 	for _, part := range p.Parts.All() {
 		t.part(part)
 	}

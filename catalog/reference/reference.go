@@ -89,6 +89,8 @@ var scalars = []struct{ name, example string }{
 	{"area mass", "weight by area such as `0.14 lb/ft2` or `700 g/m2`"},
 	{"temperature", "temperature such as `400 F` or `200 C`"},
 	{"coverage", "coverage such as `400 ft2/gal`, `10 m2/L`, `60 ft2/lb` or `90 g/m2`"},
+	{"edge crush", "strength by length such as `44 lb/in` or `7.7 kN/m`"},
+	{"divisor", "volume by weight such as `139 in3/lb` or `5000 cm3/kg`"},
 	{"condition", "condition"},
 	{"density", "density such as `490 lb/ft3` or `7850 kg/m3`"},
 	{"length", "length such as `72 1/2 in` or `1840 mm`"},

@@ -125,6 +125,7 @@ func (t *textWriter) bill(b *bom.LineBill) {
 		return []string{fmt.Sprint(r.Pieces), in.Sides(r.Length, r.Width, r.Depth), in.Sides(r.Blank.Length, r.Blank.Width),
 			board(r), r.Gross.In(in), r.Density, r.Class}
 	})
+	t.shipping(b)
 	for _, c := range b.Cautions {
 		t.printf("  ! %s: %s\n", c.Path, c.Says)
 	}
