@@ -296,14 +296,17 @@ func TestAuditTrailIsWrittenOnly(t *testing.T) {
 	}
 }
 
+// The rows of order_line are those of the version that stands: an approved change
+// puts others in their place, and the version before it is kept whole.
 func TestOrderIsNeverDeletedNorRewritten(t *testing.T) {
 	s := openShop(t)
 	if err := s.insert(newOrder(tamsel, "TS 1041")); err != nil {
 		t.Fatal(err)
 	}
 	for _, statement := range []string{
-		`delete from dealer_order`, `update dealer_order set test = true`, `update dealer_order set dealer_id = 'orrin-house'`, `delete from order_line`, `update order_line set quantity = 9`,
-		`delete from bill`, `update bill set document = ''`, `update requirement set amount = 1`, `update order_version set document = ''`, `delete from order_version`, `update idempotency set reply = ''`, `delete from idempotency`, `delete from order_hold`,
+		`delete from dealer_order`, `update dealer_order set test = true`, `update dealer_order set dealer_id = 'orrin-house'`, `update order_line set quantity = 9`,
+		`delete from bill`, `update bill set document = ''`, `update requirement set amount = 1`, `update order_version set document = ''`, `delete from order_version`, `update shop_event set note = ''`, `delete from shop_event`,
+		`update change_order set difference = ''`, `delete from change_order`, `update idempotency set reply = ''`, `delete from idempotency`, `delete from order_hold`,
 	} {
 		err := s.as("*", func(tx pgx.Tx) error {
 			_, err := tx.Exec(s.ctx, statement)
