@@ -104,6 +104,7 @@ func (r *reckoning) carton(c *catalog.Carton) {
 	if handling, named := r.cat.Handling.Get(c.Handling); named && !r.ship(&row, &made, handling) {
 		return
 	}
+	r.noteCarton(&row)
 	r.bill.Cartons = append(r.bill.Cartons, row)
 	r.need(path, KindCarton, made.board.Code+" "+row.Grade+" "+r.units.Sides(sides[0], sides[1], sides[2]), row.Pieces, made.bought, Area)
 }

@@ -139,3 +139,19 @@ func (r *reckoning) noteStep(row *FinishRow) {
 		r.note(row.Path, "wait", "the step's = %s h", row.Wait)
 	}
 }
+
+// noteCarton tells of a carton's blank, and how it is stacked and measured as a
+// parcel.
+func (r *reckoning) noteCarton(row *CartonRow) {
+	if !r.trace {
+		return
+	}
+	r.note(row.Path, "blank", "of %s x %s x %s inside, with the board's folds, flaps and joint = %s x %s",
+		row.Length, row.Width, row.Depth, row.Blank.Length, row.Blank.Width)
+	if s := row.Stack; s != nil && s.Height > 0 {
+		r.note(row.Path, "stack height", "that many high = %s", s.Height)
+	}
+	if p := row.Parcel; p != nil {
+		r.note(row.Path, "length and girth", "the longest side and twice the other two = %s", p.Girth)
+	}
+}

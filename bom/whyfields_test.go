@@ -22,7 +22,7 @@ var told = []string{"path", "name", "each", "pieces", "step", "angle", "section"
 	"rough_thickness", "finish", "do", "coating", "temperature"}
 
 // covered are the parts of a bill whose every quantity is told.
-var covered = []string{"steel", "welds", "welded", "hardware", "finish", "cushions", "cloth", "wood", "glass", "stone"}
+var covered = []string{"steel", "welds", "welded", "hardware", "finish", "cushions", "cloth", "wood", "glass", "stone", "cartons"}
 
 // Every quantity of every row of those parts stands in the row's reasons, as the bill writes it.
 func TestEveryQuantityHasItsReasons(t *testing.T) {
