@@ -36,7 +36,7 @@ func (s *solver) search(a *master) {
 		}
 	}
 	if least > s.bound {
-		s.bound, s.nodes = min(least, s.cost), t.nodes
+		s.bound, s.nodes, s.below = min(least, s.cost), t.nodes, 0
 	}
 }
 

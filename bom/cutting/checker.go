@@ -17,6 +17,10 @@ type checker struct {
 	index map[int64]int // item of a length
 	// path is the decisions from the root to the node at hand.
 	path []decision
+	// list is the fillings that count at the node at hand, nil for all;
+	// narrowed tells that some node made one.
+	list     []filling
+	narrowed bool
 }
 
 type checkItem struct{ width, need int64 }
@@ -87,6 +91,10 @@ func (c *checker) tree() (*big.Int, error) {
 	if err != nil {
 		return nil, err
 	}
+	if below := big.NewInt(c.proof.Below); c.narrowed && below.Cmp(least) < 0 {
+		// Of plans that cost as much or more, the lists say nothing.
+		least = below
+	}
 	return least.Mul(least, big.NewInt(c.proof.Grain)), nil
 }
 
@@ -96,6 +104,11 @@ func (c *checker) node(at int, visited []bool) (*big.Int, error) {
 	}
 	visited[at] = true
 	n := &c.proof.Nodes[at]
+	if n.Narrow != nil {
+		if err := c.narrow(n.Narrow); err != nil {
+			return nil, fmt.Errorf("node %d narrows: %w", at, err)
+		}
+	}
 	if n.Leaf != nil {
 		bound, err := c.leaf(n.Leaf)
 		if err != nil {
@@ -106,21 +119,28 @@ func (c *checker) node(at int, visited []bool) (*big.Int, error) {
 	if err := c.rowMakesSense(&n.Row); err != nil {
 		return nil, fmt.Errorf("node %d: %w", at, err)
 	}
-	c.path = append(c.path, decision{&n.Row, false, n.Most})
-	low, err := c.node(n.Low, visited)
+	low, err := c.side(decision{&n.Row, false, n.Most}, n.Low, visited)
 	if err != nil {
 		return nil, err
 	}
-	c.path[len(c.path)-1] = decision{&n.Row, true, n.Most + 1}
-	high, err := c.node(n.High, visited)
+	high, err := c.side(decision{&n.Row, true, n.Most + 1}, n.High, visited)
 	if err != nil {
 		return nil, err
 	}
-	c.path = c.path[:len(c.path)-1]
 	if high.Cmp(low) < 0 {
 		return high, nil
 	}
 	return low, nil
+}
+
+// side checks the tree below one side of a decision.
+func (c *checker) side(d decision, at int, visited []bool) (*big.Int, error) {
+	list := c.list
+	c.path = append(c.path, d)
+	c.decide(d)
+	bound, err := c.node(at, visited)
+	c.path, c.list = c.path[:len(c.path)-1], list
+	return bound, err
 }
 
 func (c *checker) rowMakesSense(r *Row) error {
@@ -146,7 +166,11 @@ func (c *checker) leaf(l *Leaf) (*big.Int, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := w.holds(); err != nil {
+	holds := w.holds
+	if c.list != nil {
+		holds = w.holdsListed
+	}
+	if err := holds(); err != nil {
 		return nil, err
 	}
 	value, rest := new(big.Int).DivMod(w.value, big.NewInt(l.Scale), new(big.Int))

@@ -31,6 +31,8 @@ type master struct {
 	proof *prices
 	// exchange are the columns that let a wide piece stand for a narrower one.
 	exchange []int
+	// exact asks for the best prices, also where they cannot raise the bound.
+	exact bool
 }
 
 func newMaster(m *model, work *meter) *master {
@@ -162,7 +164,7 @@ func (a *master) converge(enough int64) {
 		if !a.price() || a.bound >= enough {
 			return
 		}
-		if up := math.Ceil(a.value - 1e-6); float64(a.bound) >= up && a.lp.unmet() < 1e-7 {
+		if up := math.Ceil(a.value - 1e-6); !a.exact && float64(a.bound) >= up && a.lp.unmet() < 1e-7 {
 			return
 		}
 	}

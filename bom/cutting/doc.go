@@ -34,6 +34,13 @@
 //     time windows", Operations Research 56 (2008), which are a case of Chvatal's
 //     rounding.
 //
+// SolveSheets does the same for rectangles cut from sheets by cuts from edge to
+// edge, and VerifySheets checks it: columns are priced by the exact table of
+// unconstrained guillotine cuttings at sums of sides (Gilmore and Gomory,
+// "Multistage cutting stock problems of two and more dimensions", Operations
+// Research 13 (1965); Beasley, "Algorithms for unconstrained two-dimensional
+// guillotine cutting", Journal of the Operational Research Society 36 (1985)).
+//
 // The same problem and budget of work give the same plan, byte for byte, on every
 // machine; the package reads no clock. A deadline is the caller's Options.Stop.
 package cutting

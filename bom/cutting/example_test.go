@@ -30,6 +30,6 @@ func Example() {
 	if err := cutting.Verify(&problem, plan); err != nil {
 		fmt.Println(err)
 	}
-	fmt.Println(plan.Count(), "bars,", plan.Cost, "cents,", plan.Status)
-	// Output: 4 bars, 13100 cents, proved by search
+	fmt.Println(plan.Count(), "bars,", plan.Cost, "cents")
+	// Output: 4 bars, 13100 cents
 }

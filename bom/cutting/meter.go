@@ -5,9 +5,11 @@ package cutting
 // work too.
 type meter struct {
 	used, budget int64
-	checked      int64
-	stop         func() bool
-	stopped      bool
+	// pause ends a share of the work; 0 for none.
+	pause   int64
+	checked int64
+	stop    func() bool
+	stopped bool
 }
 
 // stopEvery is how much work goes by between two looks at stop.
@@ -17,7 +19,7 @@ func (m *meter) spend(n int64) { m.used += n + 1 }
 
 // done tells whether to finish with what there is.
 func (m *meter) done() bool {
-	if m.stopped || m.used >= m.budget {
+	if m.stopped || m.used >= m.budget || m.pause > 0 && m.used >= m.pause {
 		return true
 	}
 	if m.stop != nil && m.used >= m.checked {
@@ -27,13 +29,9 @@ func (m *meter) done() bool {
 	return m.stopped
 }
 
-// part is a meter for a share of the work that is left.
-func (m *meter) within(budget int64) *meter {
-	return &meter{budget: min(budget, m.budget-m.used), stop: m.stop, stopped: m.stopped}
-}
-
-// add books a share's work.
-func (m *meter) add(part *meter) {
-	m.used += part.used
-	m.stopped = m.stopped || part.stopped
+// share runs f with a part of the work; done is true inside when that is used up.
+func (m *meter) share(work int64, f func()) {
+	m.pause = m.used + work
+	f()
+	m.pause = 0
 }

@@ -81,6 +81,9 @@ type Proof struct {
 	// Grain divides the cost of all stock of the group, so that any plan's cost
 	// is a multiple of it. The leaves reckon costs in multiples of Grain.
 	Grain int64
+	// Below, in multiples of Grain, is the cost that plans must stay below for
+	// nodes with Narrow to say something about them.
+	Below int64
 	Nodes []Node
 }
 
@@ -92,6 +95,10 @@ type Node struct {
 	Most      int64
 	Low, High int
 	Leaf      *Leaf
+	// Narrow holds prices under which plans cheaper than Proof.Below have only
+	// certain bars from here on: those that fall short of what they may hold by
+	// no more than such a plan's cost exceeds the prices' sum.
+	Narrow *Leaf
 }
 
 // Row gives each bar a whole number: how often it counts. With Stock set, a bar

@@ -25,7 +25,7 @@ func (plan *Plan) add(p *Problem, s *solver) {
 		nodes = []Node{{Leaf: m.leaf(s.leaf, nil)}}
 	}
 	plan.WithoutLimits = p.LengthsPerBar > 0
-	plan.Certificate.Proofs = append(plan.Certificate.Proofs, Proof{m.group, m.grain, nodes})
+	plan.Certificate.Proofs = append(plan.Certificate.Proofs, Proof{Group: m.group, Grain: m.grain, Below: s.below, Nodes: nodes})
 }
 
 // leaf writes prices with the problem's own lengths and stock lines; of rows,

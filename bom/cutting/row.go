@@ -18,6 +18,11 @@ func (r *countRow) count(p *pattern) int64 {
 		}
 		return 0
 	}
+	return r.sum(p) / r.over
+}
+
+// sum is what a row of pieces counts before it is divided.
+func (r *countRow) sum(p *pattern) int64 {
 	var sum int64
 	at := 0
 	for _, t := range p.terms {
@@ -31,7 +36,7 @@ func (r *countRow) count(p *pattern) int64 {
 			sum += r.terms[at].count * t.count
 		}
 	}
-	return sum / r.over
+	return sum
 }
 
 // all is the row's count of everything needed in one heap, which no plan's bars

@@ -71,10 +71,11 @@ type solver struct {
 	bound int64
 	leaf  *prices
 	nodes []Node
+	below int64
 	tries int
 }
 
-func (s *solver) done() bool { return s.cost <= s.bound || s.work.done() }
+func (s *solver) done() bool { return s.runs != nil && s.cost <= s.bound || s.work.done() }
 
 // take keeps a plan that is cheaper.
 func (s *solver) take(runs []run, r *rest) {
@@ -89,7 +90,7 @@ func (s *solver) take(runs []run, r *rest) {
 // prove keeps prices that prove more.
 func (s *solver) prove(p *prices) {
 	if b := s.m.bound(p); s.leaf == nil || b > s.bound {
-		s.bound, s.leaf = b, p
+		s.bound, s.leaf, s.nodes, s.below = b, p, nil, 0
 	}
 }
 
@@ -98,18 +99,18 @@ func (s *solver) solve() error {
 	s.prove(m.byWidth())
 	r := m.all()
 	s.take(m.bestFit(&r, 0), &r)
-	if s.runs != nil && s.done() {
+	if s.done() {
 		return nil
 	}
 	if len(m.size) == 1 && m.limit[0] == noLimit {
 		s.prove(m.byRounding())
 	}
-	if s.runs != nil && s.done() {
+	if s.done() {
 		return nil
 	}
 	filling := m.all()
 	s.take(m.byFilling(&filling, 3000, 0, s.work), &filling)
-	if s.runs != nil && s.done() {
+	if s.done() {
 		return nil
 	}
 	s.byColumns()
@@ -127,13 +128,59 @@ func (s *solver) byColumns() {
 	if a.proof != nil {
 		s.prove(a.proof)
 	}
-	if s.runs != nil && s.done() {
-		return
+	if s.done() || a.lp.unmet() > 1e-6 {
+		return // or there is too little stock
 	}
-	s.dives(a, 3)
-	for before := int64(-1); s.bound > before && !s.done(); {
-		before = s.bound
-		s.search(a)
+	c := s.cover(a)
+	work := firstShare
+	for range mostTurns {
+		if s.done() {
+			return
+		}
+		if c != nil {
+			s.work.share(work, func() { s.byCover(c) })
+		}
+		s.work.share(work, func() {
+			s.dives(a, 3)
+			if !s.done() {
+				s.search(a)
+			}
+		})
+		if c == nil || c.below != s.aim() {
+			c = s.cover(a)
+		}
+		work *= 4
+	}
+}
+
+// firstShare is the work of the first turn of each search; they take turns with
+// ever larger shares, since each is good at what the other is not.
+const (
+	firstShare = int64(1_000_000_000)
+	mostTurns  = 6
+)
+
+// cover lists what plans at the bound can use, if that is little enough; else it
+// returns nil.
+func (s *solver) cover(a *master) *cover {
+	if s.done() {
+		return nil
+	}
+	a.enter(&open{basis: a.named(nil)})
+	a.exact = true
+	a.solve(noLimit)
+	a.exact = false
+	if a.proof == nil {
+		return nil
+	}
+	s.prove(a.proof)
+	return newCover(s, a, s.aim())
+}
+
+// byCover searches the list.
+func (s *solver) byCover(c *cover) {
+	if c.search() && c.below > s.bound {
+		s.bound, s.nodes, s.below = min(c.below, s.cost), c.nodes, c.below
 	}
 }
 

@@ -22,6 +22,9 @@ type instance struct {
 	Capacity int64
 	Pieces   [][]int64
 	Optimum  int64
+
+	Sheet     []int64
+	Published map[string]knownPlan
 }
 
 // cuttingBar is what a published set is held against; medians and slowest in ms,
@@ -40,6 +43,7 @@ var cuttingBars = map[string]cuttingBar{
 type cuttingRun struct {
 	times                    []float64
 	proved, equal, given     int
+	provedBefore             int
 	bars, byHand, unverified int64
 }
 
@@ -72,7 +76,7 @@ func measureSet(ctx context.Context, r *report, file string) error {
 		return err
 	}
 	defer f.Close()
-	run := cuttingRun{}
+	run, fixed, rotated := cuttingRun{}, cuttingRun{}, cuttingRun{}
 	lines := bufio.NewScanner(f)
 	lines.Buffer(nil, 1<<24)
 	for n := 1; lines.Scan() && ctx.Err() == nil; n++ {
@@ -80,14 +84,22 @@ func measureSet(ctx context.Context, r *report, file string) error {
 		if err := json.Unmarshal(lines.Bytes(), &in); err != nil {
 			return fmt.Errorf("line %d: %w", n, err)
 		}
-		if in.Capacity == 0 {
-			return nil
+		var err error
+		switch {
+		case in.Capacity > 0:
+			err = run.bar(r, &in)
+		case len(in.Sheet) == 2:
+			err = errors.Join(fixed.sheets(r, &in, false), rotated.sheets(r, &in, true))
+		default:
+			err = errors.New("neither a capacity nor a sheet of two sides")
 		}
-		if err := run.bar(r, &in); err != nil {
+		if err != nil {
 			return fmt.Errorf("line %d: %w", n, err)
 		}
 	}
 	run.print(r, set)
+	fixed.printSheets(r, set+".fixed")
+	rotated.printSheets(r, set+".rotated")
 	return errors.Join(lines.Err(), ctx.Err())
 }
 
@@ -141,6 +153,9 @@ func (run *cuttingRun) plan(r *report, name string, p *cutting.Problem, optimum 
 }
 
 func (run *cuttingRun) print(r *report, set string) {
+	if len(run.times) == 0 {
+		return
+	}
 	n := float64(len(run.times))
 	name := func(figure string) string { return "cutting." + set + "." + figure }
 	r.plain(name("instances"), n, "instances")
@@ -153,18 +168,19 @@ func (run *cuttingRun) print(r *report, set string) {
 	if set == "week" {
 		unit = "cents"
 	}
-	slices.Sort(run.times)
-	run.time(r, name("median"), 0.5, cuttingBars[set].median)
-	run.time(r, name("p95"), 0.95, 0)
-	run.time(r, name("slowest"), 1, cuttingBars[set].slowest)
+	run.printTimes(r, name, cuttingBars[set])
 	r.plain(name("bars_saved"), float64(run.byHand-run.bars), unit)
 	r.plain(name("bars_saved_share"), 100*float64(run.byHand-run.bars)/float64(max(run.byHand, 1)), "%")
 }
 
+func (run *cuttingRun) printTimes(r *report, name func(string) string, bar cuttingBar) {
+	slices.Sort(run.times)
+	run.time(r, name("median"), 0.5, bar.median)
+	run.time(r, name("p95"), 0.95, 0)
+	run.time(r, name("slowest"), 1, bar.slowest)
+}
+
 func (run *cuttingRun) time(r *report, name string, share, bar float64) {
-	if len(run.times) == 0 {
-		return
-	}
 	ms := run.times[int(share*float64(len(run.times)-1)+0.5)]
 	if bar == 0 {
 		r.plain(name, ms, "ms")

@@ -1,0 +1,140 @@
+package cutting
+
+// DefaultSheetWork is about eight seconds.
+const DefaultSheetWork = int64(8_000_000_000)
+
+// SolveSheets returns the cheapest plan it can find of sheets cut from edge to
+// edge (guillotine cuts), and what it can prove of it: a bound by prices whose
+// proof is one table of worths. Errors: *Invalid, *TooLittleStock.
+func SolveSheets(p SheetProblem, o Options) (*SheetPlan, error) {
+	if err := p.Check(); err != nil {
+		return nil, err
+	}
+	plan := &SheetPlan{Status: ByBound, WithoutLimits: p.Stages > 0}
+	if len(p.Pieces) == 0 {
+		plan.Proof = SheetProof{Grain: 1, Scale: 1, Sheets: make([]int64, len(p.Sheets))}
+		return plan, nil
+	}
+	work := &meter{budget: o.Work, stop: o.Stop}
+	if work.budget <= 0 {
+		work.budget = DefaultSheetWork
+	}
+	s := &sheetSolver{m: newSheetModel(&p), work: work}
+	s.solve()
+	if s.runs == nil {
+		e := &TooLittleStock{}
+		for i, it := range s.m.items {
+			e.Short = append(e.Short, Piece{Length: it.length*s.m.scale - p.Kerf, Count: s.m.need[i]})
+		}
+		return nil, e
+	}
+	plan.add(s)
+	return plan, nil
+}
+
+type sheetSolver struct {
+	m     *sheetModel
+	work  *meter
+	runs  []layoutRun
+	cost  int64
+	bound int64
+	leaf  *prices
+}
+
+func (s *sheetSolver) done() bool { return s.runs != nil && (s.cost <= s.bound || s.work.done()) }
+
+func (s *sheetSolver) take(runs []layoutRun) {
+	if runs == nil {
+		return
+	}
+	if c := s.m.costOf(runs); s.runs == nil || c < s.cost {
+		s.runs, s.cost = runs, c
+	}
+}
+
+func (s *sheetSolver) below() int64 {
+	if s.runs == nil {
+		return noLimit
+	}
+	return s.cost
+}
+
+func (s *sheetSolver) prove(p *prices) {
+	if b := s.m.bound(p); s.leaf == nil || b > s.bound {
+		s.bound, s.leaf = b, p
+	}
+}
+
+func (s *sheetSolver) all() rest {
+	r := rest{need: append([]int64(nil), s.m.need...), limit: append([]int64(nil), s.m.limit...)}
+	return r
+}
+
+func (s *sheetSolver) solve() {
+	s.prove(s.m.byArea())
+	// The first plan has work of its own, so that a deadline of zero has one.
+	first := newSheetSearch(s.m, &meter{budget: 1 << 40})
+	s.take(first.plan(s.all(), 2*len(s.m.sheets), noLimit))
+	search := newSheetSearch(s.m, s.work)
+	search.found = first.found
+	for try := 0; try < 60 && !s.done(); try++ {
+		s.search(search)
+	}
+	if s.done() {
+		return
+	}
+	s.byPrices(search)
+	s.byDiving(search)
+}
+
+// byPrices improves the bound by layouts that may hold a piece too often.
+func (s *sheetSolver) byPrices(search *sheetSearch) {
+	a := newSheetMaster(s.m, s.work, search)
+	a.table = newGuillotineTable(s.m)
+	if a.table == nil {
+		return
+	}
+	for _, l := range search.found {
+		a.add(l)
+	}
+	a.solve(s.below())
+	if a.proof != nil {
+		s.prove(a.proof)
+	}
+	for _, l := range a.pool {
+		search.keep(l)
+	}
+}
+
+// byDiving looks for cheaper plans among layouts that hold no piece too often.
+func (s *sheetSolver) byDiving(search *sheetSearch) {
+	if s.done() {
+		return
+	}
+	a := newSheetMaster(s.m, s.work, search)
+	r := s.all()
+	for _, l := range search.found {
+		if l = l.without(&r); l.within(s.m.p.Stages) {
+			a.add(l)
+		}
+	}
+	a.solve(noLimit)
+	for try := 0; !s.done() && try < 1000; try++ {
+		s.take(a.dive(0.5*search.rnd.float(), s.below()))
+		for range 5 {
+			if s.done() {
+				return
+			}
+			s.search(search)
+		}
+	}
+}
+
+func (s *sheetSolver) search(search *sheetSearch) {
+	runs := search.plan(s.all(), max(4, 2*len(s.m.sheets))+int(search.rnd.float()*16), noLimit)
+	if runs == nil {
+		return
+	}
+	s.take(runs)
+	search.correct(runs)
+}
