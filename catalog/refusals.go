@@ -225,7 +225,7 @@ func gather(v reflect.Value, all *[]*formula.Formula) {
 // Trial is a configuration for trying a part of the product: only what its
 // formulas read is set, and nothing was checked.
 func (c *Catalog) Trial(p *Product, env []formula.Value) *Config {
-	made := &Config{Product: p, env: env}
+	made := &Config{Product: p, day: c.Workshop.Effective, env: env}
 	if _, placed := c.HoldPlaced(PlacedUnknownRepeat); !placed {
 		return made
 	}
