@@ -11,11 +11,12 @@ import (
 // Defaults makes one unit of every product as its defaults say, on the
 // catalog's first day, and gives a warning for each that the bill refuses. A
 // product that asks for something without a default is passed over, and so is
-// one whose defaults break a rule, which catalog.Read tells.
+// one whose defaults break a rule, which catalog.Read tells. What is made ready to
+// judge a product is not kept: a large catalog has hundreds of them.
 func Defaults(cat *catalog.Catalog) []source.Fault {
 	var warnings []source.Fault
 	for code, product := range cat.Products.All() {
-		config, refused := cat.Check(code.Value, nil, cat.Workshop.Effective)
+		config, refused := cat.Limited(nil).Check(code.Value, nil, cat.Workshop.Effective)
 		if len(refused) > 0 {
 			continue
 		}
