@@ -78,19 +78,28 @@ func (s *Server) getWorking(ctx context.Context, in *getBillInput) (*document, e
 	return in.show(etag(bill.Version), body), nil
 }
 
-// traceBill reckons a stored bill again from the revision that its order is
-// pinned to; see order.Working.
+// traceBill reckons a stored bill again from the revision that it was made
+// under and the version of the order that it was made of; see order.Working.
 func (s *Server) traceBill(ctx context.Context, in Versioned) (orderdb.Stored, orderdb.StoredBill, *bom.Trace, error) {
+	who := principalOf(ctx)
 	stored, bill, err := s.findBill(ctx, in)
 	if err != nil {
 		return stored, bill, nil, err
 	}
-	cat, err := s.catalogOf(ctx, principalOf(ctx).workshop, bill.Revision)
+	cat, err := s.catalogOf(ctx, who.workshop, bill.Revision)
+	if err != nil {
+		return stored, bill, nil, err
+	}
+	var billed []byte
+	err = tenancy.Transact(ctx, s.set.Pool, who.scope(), func(tx pgx.Tx) (err error) {
+		billed, err = orderdb.Billed(ctx, tx, who.workshop, stored.ID, bill.Version)
+		return err
+	})
 	if err != nil {
 		return stored, bill, nil, err
 	}
 	var d order.Document
-	if err := json.Unmarshal(stored.Document, &d); err != nil {
+	if err := json.Unmarshal(billed, &d); err != nil {
 		return stored, bill, nil, fmt.Errorf("read a stored order: %w", err)
 	}
 	trace, err := order.Trace(cat, &d, bill.Hash)

@@ -3,6 +3,7 @@ package api
 import (
 	"fmt"
 	"slices"
+	"strings"
 	"testing"
 
 	"billwright/bom"
@@ -83,6 +84,41 @@ func TestAChangeIsShownAndThenApplied(t *testing.T) {
 	slices.Sort(taken)
 	if !slices.Equal(shown, taken) || len(shown) == 0 {
 		t.Errorf("shown %v\ntaken %v", shown, taken)
+	}
+}
+
+// A bill that was superseded is still told how it came about, figure by figure,
+// as it was told before; and so is the one that took its place.
+func TestTheWorkingOfASupersededBill(t *testing.T) {
+	s := openShop(t, shopSettings{})
+	dealer, rep := s.key("dealer studio-tamsel"), s.key("rep")
+	number := s.accepted(dealer, "first", bench("PO 1"))
+	orders := "/v1/orders/" + number
+	parts := []string{"/bill?", "/bill/working?", "/bill/layouts?", "/bill/rows/1/base/long-rail/why?"}
+	before := map[string]string{}
+	for _, part := range parts {
+		before[part] = string(s.ask(rep, "GET", orders+part, "").want(t, 200).body)
+	}
+	s.proposed(rep, "c1", number, 2, `{"reason":"a longer wall","lines":[{"line":1,"configuration":{"length":"5 ft","cloth":"oat-weave"}}]}`).want(t, 201)
+	s.done(rep, number, "changes/1/approve", 2, `{}`).want(t, 200)
+	// An act after the change leaves the bill alone, and what it is told by.
+	s.done(rep, number, "holds", 3, `{"kind":"engineering","reason":"How thick is the wall?"}`).want(t, 200)
+	for _, part := range parts {
+		if is := string(s.ask(dealer, "GET", orders+part+"version=1", "").want(t, 200).body); is != before[part] {
+			t.Errorf("%s of bill 1 was %s\nand is %s", part, before[part], is)
+		}
+		last := string(s.ask(rep, "GET", orders+part, "").want(t, 200).body)
+		if is := string(s.ask(rep, "GET", orders+part+"version=2", "").want(t, 200).body); is != last || is == before[part] {
+			t.Errorf("%s of bill 2 is %s\nthe last is %s", part, is, last)
+		}
+		s.ask(rep, "GET", orders+part+"version=3", "").problem(t, 404)
+	}
+	for version, long := range map[int]string{1: "48 in", 2: "60 in"} {
+		var why whyReply
+		s.ask(rep, "GET", fmt.Sprint(orders, "/bill/rows/1/base/long-rail/why?version=", version), "").want(t, 200).read(t, &why)
+		if text := why.Text(); why.Version != version || !strings.Contains(text, "length = "+long) {
+			t.Errorf("bill %d: %s", version, text)
+		}
 	}
 }
 

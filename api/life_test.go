@@ -210,6 +210,21 @@ func TestAQuoteHoldsItsPrice(t *testing.T) {
 	}
 }
 
+// A quote's bill was made on the day of the quote: placed after the last day of an
+// option it has, it is still told how it came about.
+func TestTheWorkingOfAPlacedQuote(t *testing.T) {
+	s := openShop(t, shopSettings{trial: true})
+	rep := s.key("rep")
+	number := s.placed(rep, "first", `{"po":"PO 1","dealer":"studio-tamsel","intent":"quote","valid_until":"2027-09-30","lines":[{"product":"wenlow-console","quantity":1,"configuration":{"edge":"knife"}}]}`)
+	working := "/v1/orders/" + number + "/bill/working"
+	quoted := s.ask(rep, "GET", working, "").want(t, 200)
+	s.ask(s.key("owner"), "PUT", "/v1/clock", `{"now":"2027-09-01T18:00:00Z"}`).want(t, 200)
+	s.done(rep, number, "place", 1, `{}`).want(t, 200)
+	if placed := s.ask(rep, "GET", working, "").want(t, 200); string(placed.body) != string(quoted.body) {
+		t.Errorf("quoted %s\nplaced %s", quoted.body, placed.body)
+	}
+}
+
 // A draft is kept with what it lacks, may be mended, and becomes an order when it
 // lacks nothing.
 func TestADraftIsKeptAndPlaced(t *testing.T) {

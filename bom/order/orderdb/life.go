@@ -119,6 +119,31 @@ where workshop_id = $1 and order_id = $2 and version = $3`, workshop, id, versio
 	return document, nil
 }
 
+// Billed reads the document of the first version of an order that had a version
+// of its bill: the very lines and the day that the bill was made of. Without it:
+// ErrNoOrder.
+func Billed(ctx context.Context, tx pgx.Tx, workshop, id uuid.UUID, bill int) ([]byte, error) {
+	var document []byte
+	// What a draft holds was entered by anybody; it has no bill and is not read.
+	err := tx.QueryRow(ctx, `
+select v.document
+from (
+    select version, state, document from order_version where workshop_id = $1 and order_id = $2
+    union all
+    select version, state, document from dealer_order where workshop_id = $1 and order_id = $2
+) as v
+where case when v.state = 'draft' then 0 else (convert_from(v.document, 'UTF8')::json -> 'bill' ->> 'version')::integer end = $3
+order by v.version
+limit 1`, workshop, id, bill).Scan(&document)
+	if errors.Is(err, pgx.ErrNoRows) {
+		return nil, ErrNoOrder
+	}
+	if err != nil {
+		return nil, fmt.Errorf("read the version of an order that had bill %d: %w", bill, err)
+	}
+	return document, nil
+}
+
 // AddHold stores a hold that was placed by an act.
 func AddHold(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, s Stored, h order.Hold, at time.Time, by string) error {
 	_, err := tx.Exec(ctx, `
