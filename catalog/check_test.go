@@ -158,12 +158,19 @@ func TestTooManyPicks(t *testing.T) {
 // swapped for one that fits.
 func TestADefaultThatClashes(t *testing.T) {
 	c := read(t, edit(t, small(t), change{"default: oiled", "default: limed"}))
-	for entered, want := range map[string]string{
+	toldOnce(t, c, map[string]string{
 		"species=walnut":                       "/configuration/wood_finish default.clashes: Limed does not go on Walnut; it goes on White oak. Wood finish was not picked, and its default, Limed, does not go with the rest. [oiled] -> oiled",
 		"species=walnut; wood_finish=limed":    "/configuration/wood_finish rule.broken: Limed does not go on Walnut; it goes on White oak. [oiled] -> oiled",
 		"species=white-oak":                    "",
 		"top=glass; -species; glass=clear-3-8": "",
-	} {
+	})
+}
+
+// toldOnce checks that what is entered for a tarn table is told one finding, or
+// none where nothing is wanted.
+func toldOnce(t *testing.T, c *catalog.Catalog, cases map[string]string) {
+	t.Helper()
+	for entered, want := range cases {
 		_, findings := c.Check("tarn-table", with(entered), today)
 		got := ""
 		if len(findings) > 0 {
@@ -194,20 +201,11 @@ func TestAFormulaThatFails(t *testing.T) {
 	c := read(t, edit(t, small(t),
 		change{"      is_large: length", "      by_shelf: length / shelves\n      by_glass: length / glass.thickness\n      is_large: length"},
 		change{"need: width <= length", "need: 1 / (shelves - 2) < 5"}))
-	for entered, want := range map[string]string{
+	toldOnce(t, c, map[string]string{
 		"shelves=1": "",
 		"shelves=0": "/configuration formula.failed: The figure by_shelf cannot be reckoned: division by zero: shelves is 0.",
 		"shelves=2": "/configuration formula.failed: The rule \"A table is not wider than long.\" cannot be reckoned: division by zero: what stands right of / comes to 0.",
-	} {
-		_, findings := c.Check("tarn-table", with(entered), today)
-		got := ""
-		if len(findings) > 0 {
-			got = shown(findings[0])
-		}
-		if got != want || len(findings) > 1 {
-			t.Errorf("%s:\ngot  %s\nwant %s", entered, got, want)
-		}
-	}
+	})
 }
 
 var taken = []struct{ with, settings string }{
@@ -290,22 +288,13 @@ func TestWhichAttributeABrokenRulePointsTo(t *testing.T) {
         need: shelves == 2
       large-is-black:`},
 		change{"      plate: {name", "      plate_wanted: {name: Plate, choose: {values: {yes: Yes, no: No}}, default: no}\n      plate: {name"}))
-	for entered, want := range map[string]string{
+	toldOnce(t, c, map[string]string{
 		"metal_finish=waxed":                   "/configuration/metal_finish rule.broken: With no cushion an oak table is black. [black] -> black",
 		"metal_finish=waxed; cushion=none":     "/configuration/metal_finish rule.broken: With no cushion an oak table is black. [black] -> black",
 		"plate_wanted=yes":                     "/configuration/shelves default.clashes: A brass pull takes exactly two shelves. Shelves was not picked, and its default, 0, does not go with the rest. -> 2",
 		"plate_wanted=yes; shelves=3":          "/configuration/shelves rule.broken: A brass pull takes exactly two shelves. -> 2",
 		"plate_wanted=yes; shelves=2; plate=A": "",
-	} {
-		_, findings := c.Check("tarn-table", with(entered), today)
-		got := ""
-		if len(findings) > 0 {
-			got = shown(findings[0])
-		}
-		if got != want || len(findings) > 1 {
-			t.Errorf("%s:\ngot  %s\nwant %s", entered, got, want)
-		}
-	}
+	})
 }
 
 // Two tops of one species and finish follow one rule and give one finding.
@@ -320,20 +309,11 @@ func TestTwoTopsOfOneFinish(t *testing.T) {
 
 func TestTextThatMustBeWritten(t *testing.T) {
 	c := read(t, edit(t, small(t), change{`write: {longest: 20}, default: ""`, "write: {longest: 20}"}))
-	for entered, want := range map[string]string{
+	toldOnce(t, c, map[string]string{
 		"":            "/configuration/plate attribute.missing: Name plate is not given: write up to 20 characters.",
 		"plate=":      `/configuration/plate text.empty: Name plate is empty: write something.`,
 		"plate=Birch": "",
-	} {
-		_, findings := c.Check("tarn-table", with(entered), today)
-		got := ""
-		if len(findings) > 0 {
-			got = shown(findings[0])
-		}
-		if got != want || len(findings) > 1 {
-			t.Errorf("%s: got %s, want %s", entered, got, want)
-		}
-	}
+	})
 }
 
 func TestManyAtOnceCheckAgainstOneCatalog(t *testing.T) {
