@@ -253,6 +253,8 @@ func refusedAct(err error) error {
 		return invalid(Finding{Pointer: "/event", Code: "event.unknown", Message: sentence(err.Error()), Allowed: event.Known})
 	case errors.As(err, new(*order.NoSuchUnit)):
 		return invalid(Finding{Pointer: "/unit", Code: "unit.unknown", Message: sentence(err.Error())})
+	case errors.As(err, new(*order.UnitLeft)):
+		return conflict(sentence(err.Error()))
 	case errors.As(err, &line):
 		return invalid(Finding{Pointer: "/line", Code: "line.unknown", Message: sentence(err.Error())})
 	case errors.As(err, &hold):

@@ -55,7 +55,8 @@ type changeLine struct {
 type overrideBody struct {
 	Lock        string `json:"lock" maxLength:"80" doc:"Code of the lock."`
 	Reason      string `json:"reason" maxLength:"300" doc:"Why it is overridden."`
-	Disposition string `json:"disposition" maxLength:"40" doc:"What becomes of what was made: keep, recut, stock, scrap or charge."`
+	Disposition string `json:"disposition" maxLength:"40" doc:"What becomes of what was made: keep it in use, recut it to the new size where it is long enough, put it in stock, scrap it, or charge it to the dealer."`
+	Charge      string `json:"charge,omitempty" required:"false" maxLength:"20" doc:"What is charged for it, such as 85.00; with the disposition charge only."`
 }
 
 func (b *changeBody) change() (order.Change, []Finding) {
@@ -83,8 +84,16 @@ func (b *changeBody) change() (order.Change, []Finding) {
 		}
 		c.Lines = append(c.Lines, asked)
 	}
-	for _, o := range b.Overrides {
-		c.Overrides = append(c.Overrides, order.Override(o))
+	for i, o := range b.Overrides {
+		over := order.Override{Lock: o.Lock, Reason: o.Reason, Disposition: o.Disposition}
+		if o.Charge != "" {
+			charge, err := unit.ParseMoney(o.Charge)
+			if err != nil {
+				findings = append(findings, Finding{Pointer: fmt.Sprintf("/overrides/%d/charge", i), Code: "money.unreadable", Message: sentence(err.Error())})
+			}
+			over.Charge = &charge
+		}
+		c.Overrides = append(c.Overrides, over)
 	}
 	return c, findings
 }
@@ -99,6 +108,7 @@ type changeDifference struct {
 	Requirements []needChange        `json:"requirements" doc:"What is needed more, or below nothing less."`
 	Holds        []order.Hold        `json:"holds" doc:"Holds that the change calls for."`
 	Overrides    []order.Override    `json:"overrides"`
+	Surplus      []order.SurplusRow  `json:"surplus" doc:"What was used up and does not fit any more, and what becomes of it."`
 }
 
 type priceChange struct {
@@ -169,10 +179,14 @@ func (a *acting) reckon(b *changeBody) (*reckoned, error) {
 	if err != nil {
 		return nil, err
 	}
+	var surplus []demand.Disposed
 	if !a.doc.Test {
-		if r.needs, err = a.needsOf(changed, events); err != nil {
+		if r.needs, err = a.needsOf(changed, events, was); err != nil {
 			return nil, err
 		}
+		used := demand.Used(was, uses(a.cat, events), unitsOf(a.doc))
+		r.needs, surplus = demand.Dispose(r.needs, used, func(r *demand.Requirement) string { return dispositionOf(a.cat, asked.Overrides, r.Kind) })
+		r.needs = numbered(r.needs, was)
 	}
 	stored, err := orderdb.Bill(a.ctx, a.tx, a.who.workshop, a.before.Number, 0)
 	if err != nil {
@@ -183,11 +197,14 @@ func (a *acting) reckon(b *changeBody) (*reckoned, error) {
 		return nil, err
 	}
 	d := changeDifference{Fields: changed.Fields, Bill: rows, Price: pricesChanged(a.doc, changed.After), Requirements: []needChange{},
-		Holds: append([]order.Hold{}, changed.Placed...), Overrides: append([]order.Override{}, asked.Overrides...)}
+		Holds: append([]order.Hold{}, changed.Placed...), Overrides: append([]order.Override{}, asked.Overrides...), Surplus: []order.SurplusRow{}}
 	if changed.After.Promise != a.doc.Promise {
 		d.Promise = &promiseChange{a.doc.Promise, changed.After.Promise}
 	}
 	units := changed.Bill.Units
+	for i := range surplus {
+		d.Surplus = append(d.Surplus, surplusRow(&surplus[i].Requirement, surplus[i].Disposition, units))
+	}
 	for _, n := range demand.Compare(was, r.needs) {
 		d.Requirements = append(d.Requirements, needChange{Line: n.Line, Unit: n.Unit, Path: n.Path, Kind: n.Kind, Item: n.Item, Length: lengthOf(n.Length, units),
 			Week: n.NeedBy.Week().String(), NeedBy: n.NeedBy, Pieces: n.Pieces, Amount: quantityOf(&demanddb.Need{Kind: n.Kind, Measure: n.Measure}, n.Amount, units)})
@@ -196,9 +213,37 @@ func (a *acting) reckon(b *changeBody) (*reckoned, error) {
 	return r, err
 }
 
+// dispositionOf says what becomes of what was used up of a kind of material: what
+// the override of its lock says, else it goes to stock.
+func dispositionOf(cat *catalog.Catalog, overrides []order.Override, kind string) string {
+	for _, o := range overrides {
+		lock, found := cat.Locks.Get(o.Lock)
+		if !found {
+			continue
+		}
+		if e, found := cat.ShopEvent(lock.Event); found && e.UsesUp(kind) {
+			return o.Disposition
+		}
+	}
+	return "stock"
+}
+
+// numbered puts what was surplus before behind the needs and numbers all.
+func numbered(needs, was []demand.Requirement) []demand.Requirement {
+	for i := range was {
+		if was[i].Surplus {
+			needs = append(needs, was[i])
+		}
+	}
+	for i := range needs {
+		needs[i].Seq = i + 1
+	}
+	return needs
+}
+
 // needsOf is what the changed order needs; pieces spoiled before are needed once
-// more still, where their row is left.
-func (a *acting) needsOf(c *order.Changed, events []order.ShopEvent) ([]demand.Requirement, error) {
+// more still, where their row is left as it was.
+func (a *acting) needsOf(c *order.Changed, events []order.ShopEvent, was []demand.Requirement) ([]demand.Requirement, error) {
 	firm := func(line int, kind string) bool { return c.After.Firm(a.cat, line, kind) }
 	needs, err := demand.Requirements(a.cat, c.Bill, c.After.Promise, firm)
 	if err != nil {
@@ -207,7 +252,14 @@ func (a *acting) needsOf(c *order.Changed, events []order.ShopEvent) ([]demand.R
 	for _, e := range events {
 		if kind, found := a.cat.ShopEvent(e.Event); found && kind.Scraps {
 			again, _ := demand.Again(needs, e.Line, e.Unit, e.Path, e.Pieces)
-			needs = append(needs, again...)
+			for _, r := range again {
+				same := func(o demand.Requirement) bool {
+					return o.Line == r.Line && o.Path == r.Path && o.Kind == r.Kind && o.Item == r.Item && o.Length == r.Length && !o.Surplus
+				}
+				if slices.ContainsFunc(was, same) {
+					needs = append(needs, r)
+				}
+			}
 		}
 	}
 	return needs, nil

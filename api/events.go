@@ -14,6 +14,7 @@ import (
 	"billwright/bom/demand"
 	"billwright/bom/order"
 	"billwright/bom/order/orderdb"
+	"billwright/catalog"
 	"billwright/migrations/tenancy"
 )
 
@@ -27,6 +28,7 @@ type eventBody struct {
 	Line   int    `json:"line" minimum:"1" maximum:"32000" doc:"Line that it happened to."`
 	Unit   int    `json:"unit,omitempty" required:"false" minimum:"0" maximum:"999" doc:"Unit of the line, from 1; without it, every unit."`
 	Path   string `json:"path,omitempty" required:"false" maxLength:"200" doc:"Path of a row of the bill, such as base/leg; without it, the whole unit. What is spoiled needs it."`
+	Carton string `json:"carton,omitempty" required:"false" maxLength:"80" doc:"Of a carton that is closed: its code, as the bill has it behind carton/; without it, all of the unit."`
 	Pieces int    `json:"pieces,omitempty" required:"false" minimum:"0" maximum:"999" doc:"Of a spoiled row: how many pieces, 1 if left out."`
 	At     string `json:"at,omitempty" required:"false" maxLength:"40" doc:"When it happened, such as 2026-12-01T14:30:00Z; now, if left out."`
 	Note   string `json:"note,omitempty" required:"false" maxLength:"300" doc:"What people should know of it; why, of what is spoiled."`
@@ -80,6 +82,17 @@ func (a *acting) event(b *eventBody) (order.ShopEvent, error) {
 		}
 	}
 	kind, _ := a.cat.ShopEvent(e.Event)
+	boxes := kind.Leads == catalog.LeadsReady
+	switch {
+	case b.Carton != "" && !boxes:
+		findings = append(findings, Finding{Pointer: "/carton", Code: "carton.not", Message: "A carton is named where it is closed only."})
+	case b.Carton != "" && e.Path != "":
+		findings = append(findings, Finding{Pointer: "/path", Code: "path.not", Message: "Say either the carton or its path."})
+	case b.Carton != "":
+		e.Path = order.CartonPath + b.Carton
+	case boxes && e.Path != "" && !strings.HasPrefix(e.Path, order.CartonPath):
+		findings = append(findings, Finding{Pointer: "/path", Code: "path.not-carton", Message: "What is closed is a carton, such as carton/whole; leave the path out for all of the unit."})
+	}
 	if kind.Scraps && e.Path == "" {
 		findings = append(findings, Finding{Pointer: "/path", Code: codeMissing, Message: "Say which row of the bill is spoiled, such as base/leg."})
 	}

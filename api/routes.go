@@ -69,6 +69,9 @@ func registerRoutes(s *Server) {
 	add(s, route{post, "/v1/orders/{number}/holds/{seq}/lift", "lift-hold", orders, "Lift a hold", workshopPeople, acts(), refusals}, s.postLift)
 	add(s, route{post, "/v1/orders/{number}/close", "close-order", orders, "Close a shipped order", roleRep | roleOwner, acts(), refusals}, s.postClose)
 	add(s, route{post, "/v1/orders/{number}/events", "tell-event", orders, "Tell what the shop has done to a line", roleShop | roleBuyer | roleEngineer | roleOwner, acts(), refusals}, s.postEvent)
+	add(s, route{post, "/v1/orders/{number}/cancel", "cancel-order", orders, "Cancel an order, draft or quote", takers, acts(), refusals}, s.postCancel)
+	add(s, route{post, "/v1/orders/{number}/shipments", "ship-cartons", orders, "Send boxed cartons of an order", roleShop | roleRep | roleOwner, acts(), refusals}, s.postShipment)
+	add(s, route{get, "/v1/orders/{number}/cartons", "get-cartons", orders, "Tell how far each carton of an order has come", anyRole, nil, []int{404, 409}}, s.getCartons)
 	add(s, route{get, "/v1/orders/{number}/locks", "get-locks", orders, "Tell what may no longer be changed on an order, and why", workshopPeople, nil, []int{404}}, s.getLocks)
 	changers := roleRep | roleEngineer | roleOwner
 	add(s, route{post, "/v1/orders/{number}/changes", "propose-change", orders, "Propose a change and see all that it makes otherwise", changers,

@@ -91,7 +91,7 @@ func (s *Server) getAcknowledgment(ctx context.Context, in *OrderAt) (*document,
 	if err := json.Unmarshal(text, &d); err != nil {
 		return nil, fmt.Errorf("read a stored order: %w", err)
 	}
-	if d.State == order.Drafted {
+	if d.State == order.Drafted || d.Bill.Version == 0 {
 		return nil, conflict("A draft is not acknowledged; place it first.")
 	}
 	superseded := version < stored.Version

@@ -63,6 +63,7 @@ type Plan struct {
 	Holds         source.Map[*HoldKind]    `yaml:"holds" doc:"Kinds of hold: what each blocks, and what places it."`
 	Events        source.Map[*Event]       `yaml:"events" doc:"What the shop tells has happened to a line, by the word it is told with. Without them: ordered, received, cut, welded, powdered, stained, boxed and scrapped."`
 	Locks         source.Map[*Lock]        `yaml:"locks" doc:"What may no longer be changed once a stage of the order is passed."`
+	Cancellation  source.Map[*CancelStage] `yaml:"cancellation" doc:"What a cancelled line is charged, by how far it has come. The least charge of the stages that have not ended counts. Without it, what an accepted order is charged is settled by hand."`
 	NeedBy        source.Map[int]          `yaml:"need_by" doc:"Working days before the ship date by which each kind of material must be here: steel, lumber, blank, glass, stone, cloth, leather, foam, hardware (zip and cord among it), powder, liquid, carton, wire (for welding). Each that a product uses is required."`
 	Products      source.Map[*Product]     `yaml:"products,required" doc:"What the workshop makes."`
 	Prices        source.Map[*PriceList]   `yaml:"prices" doc:"The price list, by product."`

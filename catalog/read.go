@@ -66,6 +66,7 @@ func (r *reading) all() {
 	r.surcharges()
 	r.shopEvents()
 	r.locks()
+	r.cancellation()
 	r.needBy()
 	r.goldenNames()
 }

@@ -34,6 +34,12 @@ func (r *reading) shopEvents() {
 		if e.Scraps && e.Leads != "" {
 			s.in("leads").fault("an event that spoils a piece takes the line nowhere", "leave leads out, or scraps")
 		}
+		s.in("uses").twice(values(e.Uses))
+		for _, kind := range e.Uses {
+			if kind.Value != ownMaterialKind {
+				s.in("uses").at(kind.Pos).kindOfMaterial(kind.Value)
+			}
+		}
 	})
 }
 

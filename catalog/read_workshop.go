@@ -108,6 +108,10 @@ func (s spot) cutOff(text string) *calendar.ClockTime {
 // needKinds are the kinds of material that have a need-by day.
 var needKinds = []string{"steel", "lumber", "blank", "glass", "stone", "cloth", "leather", "foam", "hardware", "powder", "liquid", "carton", "wire"}
 
+// ownMaterialKind is the kind of what the customer sends, which has no need-by
+// day of its own.
+const ownMaterialKind = "own material"
+
 // needBy checks the days by kind, and that none is missing that a product uses.
 func (r *reading) needBy() {
 	s := r.spot("need_by").at(first(r.cat.NeedBy))

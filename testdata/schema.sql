@@ -466,6 +466,7 @@ CREATE TABLE public.requirement (
     measure text NOT NULL,
     need_by date NOT NULL,
     firm boolean NOT NULL,
+    surplus boolean DEFAULT false NOT NULL,
     CONSTRAINT requirement_measure CHECK ((measure = ANY (ARRAY['each'::text, 'length'::text, 'area'::text, 'volume'::text, 'mass'::text]))),
     CONSTRAINT requirement_need_by_week CHECK (((need_by >= week) AND (need_by < (week + 7)))),
     CONSTRAINT requirement_path_form CHECK ((path ~ '^[a-z0-9]+(-[a-z0-9]+)*(/[a-z0-9]+(-[a-z0-9]+)*)*$'::text)),
@@ -477,6 +478,37 @@ CREATE TABLE public.requirement (
 ALTER TABLE ONLY public.requirement FORCE ROW LEVEL SECURITY;
 
 ALTER TABLE public.requirement OWNER TO billwright_owner;
+
+CREATE TABLE public.shipment (
+    workshop_id uuid NOT NULL,
+    dealer_id text NOT NULL,
+    order_id uuid NOT NULL,
+    shipment integer NOT NULL,
+    carrier text NOT NULL,
+    tracking text NOT NULL,
+    shipped_at timestamp with time zone NOT NULL,
+    shipped_by text NOT NULL,
+    CONSTRAINT shipment_positive CHECK ((shipment > 0))
+);
+
+ALTER TABLE ONLY public.shipment FORCE ROW LEVEL SECURITY;
+
+ALTER TABLE public.shipment OWNER TO billwright_owner;
+
+CREATE TABLE public.shipped_carton (
+    workshop_id uuid NOT NULL,
+    dealer_id text NOT NULL,
+    order_id uuid NOT NULL,
+    line smallint NOT NULL,
+    unit smallint NOT NULL,
+    carton text NOT NULL,
+    shipment integer NOT NULL,
+    CONSTRAINT shipped_carton_positive CHECK (((line > 0) AND (unit > 0)))
+);
+
+ALTER TABLE ONLY public.shipped_carton FORCE ROW LEVEL SECURITY;
+
+ALTER TABLE public.shipped_carton OWNER TO billwright_owner;
 
 CREATE TABLE public.shop_event (
     workshop_id uuid NOT NULL,
@@ -621,6 +653,12 @@ ALTER TABLE ONLY public.purchase
 ALTER TABLE ONLY public.requirement
     ADD CONSTRAINT requirement_pk PRIMARY KEY (workshop_id, week, order_id, line, seq);
 
+ALTER TABLE ONLY public.shipment
+    ADD CONSTRAINT shipment_pk PRIMARY KEY (workshop_id, order_id, shipment);
+
+ALTER TABLE ONLY public.shipped_carton
+    ADD CONSTRAINT shipped_carton_pk PRIMARY KEY (workshop_id, order_id, line, unit, carton);
+
 ALTER TABLE ONLY public.shop_event
     ADD CONSTRAINT shop_event_pk PRIMARY KEY (workshop_id, order_id, seq);
 
@@ -729,6 +767,12 @@ ALTER TABLE ONLY public.purchase
 ALTER TABLE ONLY public.requirement
     ADD CONSTRAINT requirement_order_fk FOREIGN KEY (workshop_id, order_id) REFERENCES public.dealer_order(workshop_id, order_id);
 
+ALTER TABLE ONLY public.shipment
+    ADD CONSTRAINT shipment_order_fk FOREIGN KEY (workshop_id, order_id) REFERENCES public.dealer_order(workshop_id, order_id);
+
+ALTER TABLE ONLY public.shipped_carton
+    ADD CONSTRAINT shipped_carton_shipment_fk FOREIGN KEY (workshop_id, order_id, shipment) REFERENCES public.shipment(workshop_id, order_id, shipment);
+
 ALTER TABLE ONLY public.shop_event
     ADD CONSTRAINT shop_event_order_fk FOREIGN KEY (workshop_id, order_id) REFERENCES public.dealer_order(workshop_id, order_id);
 
@@ -797,6 +841,10 @@ CREATE POLICY dealer_rows ON public.pull_row USING (((workshop_id = (NULLIF(curr
 
 CREATE POLICY dealer_rows ON public.requirement USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
 
+CREATE POLICY dealer_rows ON public.shipment USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
+
+CREATE POLICY dealer_rows ON public.shipped_carton USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
+
 CREATE POLICY dealer_rows ON public.shop_event USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
 
 ALTER TABLE public.idempotency ENABLE ROW LEVEL SECURITY;
@@ -816,6 +864,10 @@ ALTER TABLE public.pull_row ENABLE ROW LEVEL SECURITY;
 ALTER TABLE public.purchase ENABLE ROW LEVEL SECURITY;
 
 ALTER TABLE public.requirement ENABLE ROW LEVEL SECURITY;
+
+ALTER TABLE public.shipment ENABLE ROW LEVEL SECURITY;
+
+ALTER TABLE public.shipped_carton ENABLE ROW LEVEL SECURITY;
 
 ALTER TABLE public.shop_event ENABLE ROW LEVEL SECURITY;
 
@@ -982,6 +1034,12 @@ GRANT SELECT ON TABLE public.purchase TO billwright_report;
 
 GRANT SELECT,INSERT,DELETE ON TABLE public.requirement TO billwright_app;
 GRANT SELECT ON TABLE public.requirement TO billwright_report;
+
+GRANT SELECT,INSERT ON TABLE public.shipment TO billwright_app;
+GRANT SELECT ON TABLE public.shipment TO billwright_report;
+
+GRANT SELECT,INSERT ON TABLE public.shipped_carton TO billwright_app;
+GRANT SELECT ON TABLE public.shipped_carton TO billwright_report;
 
 GRANT SELECT,INSERT ON TABLE public.shop_event TO billwright_app;
 GRANT SELECT ON TABLE public.shop_event TO billwright_report;

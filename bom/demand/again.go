@@ -13,7 +13,7 @@ func Again(rows []Requirement, line, unit int, path string, pieces int) (again [
 	}
 	for i := range rows {
 		r := rows[i]
-		if r.Line != line || r.Path != path || r.Unit != 0 && unit != 0 && r.Unit != unit {
+		if r.Surplus || r.Line != line || r.Path != path || r.Unit != 0 && unit != 0 && r.Unit != unit {
 			continue
 		}
 		// What was spoiled before stands behind its row and is no row of the bill.

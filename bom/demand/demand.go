@@ -31,6 +31,9 @@ type Requirement struct {
 	Amount  int64
 	Measure bom.Measure
 	Firm    bool
+	// Surplus tells that it was used up and is not needed any more: it was bought
+	// and cannot be given back. What is surplus is never firm and keeps its day.
+	Surplus bool
 }
 
 // Firm tells whether what a line needs of a kind of material may be bought.
@@ -42,6 +45,9 @@ func Redate(cat *catalog.Catalog, requirements []Requirement, ship calendar.Date
 	days := map[string]calendar.Date{}
 	for i := range requirements {
 		r := &requirements[i]
+		if r.Surplus {
+			continue
+		}
 		day, found := days[r.Kind]
 		if !found {
 			var err error

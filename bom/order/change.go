@@ -50,6 +50,9 @@ type Override struct {
 	Lock        string `json:"lock"`
 	Reason      string `json:"reason"`
 	Disposition string `json:"disposition"`
+	// Charge is what the dealer pays for what was made, by the disposition charge
+	// only.
+	Charge *unit.Money `json:"charge,omitempty"`
 }
 
 // Dispositions are what may become of what was made, by an override.
@@ -113,9 +116,13 @@ func (d *Document) Change(cat *catalog.Catalog, c Change, events []ShopEvent, ro
 		return nil, findings, nil
 	}
 	changed := &Changed{Bill: o.Bill, Lines: o.Lines}
-	if err := changed.merge(d, o); err != nil {
+	if err := changed.merge(d, o, c.Overrides); err != nil {
 		return nil, nil, err
 	}
+	if findings := d.shippedStays(changed.After); len(findings) > 0 {
+		return nil, findings, nil
+	}
+	changed.After.restate(cat, events)
 	changed.Fields = fieldsChanged(d, changed.After)
 	if len(changed.Fields) == 0 {
 		return nil, []catalog.Finding{{Code: "change.nothing", Message: "This is what the order says already; there is nothing to change."}}, nil
@@ -189,7 +196,7 @@ func (l *DraftLine) change(c LineChange) {
 
 // merge puts what is changed into the order as it is: what nobody touched keeps
 // its state, its price and its mark.
-func (c *Changed) merge(d *Document, o *Order) (err error) {
+func (c *Changed) merge(d *Document, o *Order, overrides []Override) (err error) {
 	if c.BillDocument, err = o.Bill.Document(); err != nil {
 		return err
 	}
@@ -221,6 +228,12 @@ func (c *Changed) merge(d *Document, o *Order) (err error) {
 	if c.NewBill = hex.EncodeToString(hash[:]) != d.Bill.SHA256; c.NewBill {
 		after.Bill = BillReference{Version: d.Bill.Version + 1, Arithmetic: fresh.Bill.Arithmetic, SHA256: fresh.Bill.SHA256}
 	}
+	after.Charges = slices.Clone(d.Charges)
+	for _, o := range overrides {
+		if o.Charge != nil {
+			after.Charges = append(after.Charges, Charge{For: "what was made before lock " + o.Lock + " was overridden: " + o.Reason, Amount: *o.Charge})
+		}
+	}
 	if err := after.total(); err != nil {
 		return err
 	}
@@ -246,7 +259,46 @@ func (c *Changed) hold(d, after *Document, called []Hold) {
 	}
 }
 
-// total sums the lines; while one is to be quoted there is no sum.
+// shippedStays finds what a change would take away of a line of which something
+// has left the shop.
+func (d *Document) shippedStays(after *Document) (findings []catalog.Finding) {
+	for i := range d.Lines {
+		was := &d.Lines[i]
+		units := d.ShippedUnits(was.Line)
+		if len(units) == 0 {
+			continue
+		}
+		is := after.line(was.Line)
+		if is == nil || !sameConfiguration(was, is) || is.Quantity < units[len(units)-1] {
+			findings = append(findings, catalog.Finding{Pointer: "/lines", Code: "line.shipped",
+				Message: fmt.Sprintf("Of line %d the units %s have left the shop: it stays as it is. Add another line, or ask for a re-make.", was.Line, strings.Trim(fmt.Sprint(units), "[]"))})
+		}
+	}
+	return findings
+}
+
+// restate takes lines whose quantity changed to where their cartons have come.
+func (d *Document) restate(cat *catalog.Catalog, events []ShopEvent) {
+	var shipped []int
+	for i := range d.Lines {
+		line := &d.Lines[i]
+		all := boxed(cat, line, events)
+		switch {
+		case len(d.ShippedUnits(line.Line)) > 0:
+			shipped = append(shipped, line.Line)
+		case line.State == Ready && !all:
+			line.State = InWork
+		case line.State == InWork && all && closable(cat):
+			line.State = Ready
+		}
+	}
+	d.shipLines(shipped)
+	if d.AcceptedAt != nil {
+		d.State = d.Standing()
+	}
+}
+
+// total sums the lines and the charges beside them; while one is to be quoted there is no sum.
 func (d *Document) total() error {
 	var sum unit.Money
 	d.Net = nil
@@ -257,6 +309,12 @@ func (d *Document) total() error {
 		var err error
 		if sum, err = sum.Add(*d.Lines[i].Price.Net); err != nil {
 			return fmt.Errorf("sum the lines: %w", err)
+		}
+	}
+	for _, c := range d.Charges {
+		var err error
+		if sum, err = sum.Add(c.Amount); err != nil {
+			return fmt.Errorf("sum the charges: %w", err)
 		}
 	}
 	d.Net = &sum
@@ -415,6 +473,12 @@ func overrideFindings(overrides []Override) (findings []catalog.Finding) {
 		if !slices.Contains(Dispositions, o.Disposition) {
 			findings = append(findings, catalog.Finding{Pointer: at + "/disposition", Code: "disposition.unknown", Allowed: Dispositions,
 				Message: fmt.Sprintf("%s is no disposition: say what becomes of what was made.", clip(o.Disposition))})
+		}
+		switch charged := o.Disposition == "charge"; {
+		case charged && (o.Charge == nil || *o.Charge <= 0):
+			findings = append(findings, catalog.Finding{Pointer: at + "/charge", Code: "charge.missing", Message: "Say what is charged for what was made, such as 85.00."})
+		case !charged && o.Charge != nil:
+			findings = append(findings, catalog.Finding{Pointer: at + "/charge", Code: "charge.not", Message: "Something is charged by the disposition charge only; leave it out, or choose that."})
 		}
 	}
 	return findings

@@ -4,6 +4,7 @@ import (
 	"encoding/hex"
 
 	"fmt"
+	"strings"
 	"time"
 
 	"github.com/go-json-experiment/json"
@@ -51,7 +52,17 @@ type Document struct {
 	// numbers are not used again.
 	LastLine int            `json:"last_line,omitempty"`
 	Lines    []DocumentLine `json:"lines"`
-	Bill     BillReference  `json:"bill"`
+	// Charges are what is charged beside the lines, and part of Net.
+	Charges   []Charge      `json:"charges,omitempty"`
+	Shipments []Shipment    `json:"shipments,omitempty"`
+	Cancelled *Cancellation `json:"cancelled,omitempty"`
+	Bill      BillReference `json:"bill"`
+}
+
+// Charge is charged beside the lines of an order.
+type Charge struct {
+	For    string     `json:"for"`
+	Amount unit.Money `json:"amount"`
 }
 
 // DocumentLine is a line of an order document.
@@ -68,6 +79,8 @@ type DocumentLine struct {
 	// Ways are the ways chosen for pieces longer than the bars on the rack.
 	Ways  map[string]string `json:"ways,omitempty"`
 	Price *DocumentPrice    `json:"price"`
+	// Cartons are the codes of the cartons of each unit.
+	Cartons []string `json:"cartons,omitempty"`
 }
 
 // DocumentSetting is one settled attribute. Defaulted values are shown as such,
@@ -111,7 +124,8 @@ type DraftDocument struct {
 	Revision   int            `json:"catalog_revision"`
 	Request    jsontext.Value `json:"request"`
 	// Missing are the findings under the catalog revision named.
-	Missing []Lacking `json:"missing"`
+	Missing   []Lacking     `json:"missing"`
+	Cancelled *Cancellation `json:"cancelled,omitempty"`
 }
 
 // Lacking is a finding that keeps a draft from being an order.
@@ -170,6 +184,9 @@ func (o *Order) Document(hash [32]byte) Document {
 	for i := range o.Lines {
 		d.Lines[i] = o.Lines[i].document()
 		d.Lines[i].State = o.State
+		for _, c := range o.Bill.Lines[i].Cartons {
+			d.Lines[i].Cartons = append(d.Lines[i].Cartons, strings.TrimPrefix(c.Path, CartonPath))
+		}
 	}
 	return d
 }

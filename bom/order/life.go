@@ -59,6 +59,8 @@ var taken = []struct {
 	{PlaceHold, []State{Received, Accepted, Released, InWork, Ready, ShippedInPart}},
 	{LiftHold, []State{Received, Accepted, Released, InWork, Ready, ShippedInPart, Shipped}},
 	{TellEvent, []State{Accepted, Released, InWork, Ready, ShippedInPart}},
+	{Ship, []State{InWork, Ready, ShippedInPart}},
+	{Cancel, []State{Drafted, Quoted, Received, Accepted, Released, InWork, Ready}},
 	{ProposeChange, []State{Received, Accepted, Released, InWork, Ready, ShippedInPart}},
 	{ApproveChange, []State{Received, Accepted, Released, InWork, Ready, ShippedInPart}},
 	{Close, []State{Shipped}},

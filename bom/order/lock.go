@@ -49,13 +49,13 @@ func (e *NoSuchUnit) Error() string {
 }
 
 // madeIn are the states of a line in which the shop works on it.
-var madeIn = []State{Released, InWork, Ready}
+var madeIn = []State{Released, InWork, Ready, ShippedInPart}
 
 // Tell does to the order what an event of the shop leads to and gives the event
 // with its code and sentence; earlier are the events told before, oldest first.
 // A line is in work from the first event that leads there, and ready once every
 // unit of it is boxed. Errors: *OutOfOrder, *NoSuchLine, *NoSuchUnit,
-// *UnknownEvent.
+// *UnknownEvent, *UnitLeft.
 func (d *Document) Tell(cat *catalog.Catalog, e ShopEvent, earlier []ShopEvent) (ShopEvent, error) {
 	if err := d.Allows(TellEvent); err != nil {
 		return e, err
@@ -78,8 +78,14 @@ func (d *Document) Tell(cat *catalog.Catalog, e ShopEvent, earlier []ShopEvent) 
 	if (kind.Leads != "" || kind.Scraps) && !slices.Contains(madeIn, line.State) {
 		return e, &OutOfOrder{Act: TellEvent, State: line.State}
 	}
+	if kind.Leads != "" || kind.Scraps {
+		if err := d.gone(&e); err != nil {
+			return e, err
+		}
+	}
 	e.Event, e.Says = kind.Code, kind.Says
 	switch {
+	case line.State == ShippedInPart: // the cartons that left decide
 	case kind.Leads == catalog.LeadsReady && boxed(cat, line, append(slices.Clone(earlier), e)):
 		line.State = Ready
 	case kind.Leads != "" && line.State == Released, kind.Scraps && line.State == Ready:
@@ -87,25 +93,6 @@ func (d *Document) Tell(cat *catalog.Catalog, e ShopEvent, earlier []ShopEvent) 
 	}
 	d.State = d.Standing()
 	return e, nil
-}
-
-// boxed tells whether every unit of a line is ready by its events: an event
-// leads a unit there, and one that spoils a piece of it takes that back.
-func boxed(cat *catalog.Catalog, line *DocumentLine, events []ShopEvent) bool {
-	done := make([]bool, line.Quantity)
-	for i := range events {
-		e := &events[i]
-		kind, found := cat.ShopEvent(e.Event)
-		if !found || e.Line != line.Line || kind.Leads != catalog.LeadsReady && !kind.Scraps {
-			continue
-		}
-		for u := range done {
-			if e.Unit == 0 || e.Unit == u+1 {
-				done[u] = !kind.Scraps
-			}
-		}
-	}
-	return !slices.Contains(done, false)
 }
 
 // Locked is what may no longer be changed on a line, and why.

@@ -234,7 +234,7 @@ type requirements struct {
 	path, kind, item, measure []string
 	pieces                    []int32
 	length, amount            []int64
-	firm                      []bool
+	firm, surplus             []bool
 }
 
 func requirementColumns(o NewOrder) (requirements, error) {
@@ -248,7 +248,7 @@ func requirementRows(rows []demand.Requirement) (requirements, error) {
 	n := len(rows)
 	c := requirements{
 		make([]time.Time, n), make([]time.Time, n), make([]int16, n), make([]int16, n), make([]int16, n),
-		make([]string, n), make([]string, n), make([]string, n), make([]string, n), make([]int32, n), make([]int64, n), make([]int64, n), make([]bool, n),
+		make([]string, n), make([]string, n), make([]string, n), make([]string, n), make([]int32, n), make([]int64, n), make([]int64, n), make([]bool, n), make([]bool, n),
 	}
 	for i := range rows {
 		r := &rows[i]
@@ -264,6 +264,7 @@ func requirementRows(rows []demand.Requirement) (requirements, error) {
 		c.week[i], c.needBy[i], c.line[i], c.seq[i], c.unit[i] = midnight(r.Week), midnight(r.NeedBy), line, seq, unit
 		c.path[i], c.kind[i], c.item[i], c.measure[i] = r.Path, r.Kind, r.Item, string(r.Measure)
 		c.pieces[i], c.length[i], c.amount[i], c.firm[i] = int32(r.Pieces), int64(r.Length), r.Amount, r.Firm
+		c.surplus[i] = r.Surplus
 	}
 	return c, nil
 }
