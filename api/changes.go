@@ -167,7 +167,7 @@ func (a *acting) reckon(b *changeBody) (*reckoned, error) {
 	if err != nil {
 		return nil, err
 	}
-	changed, found, err := a.doc.Change(a.cat, asked, events, a.who.role.String(), a.now)
+	changed, found, err := a.doc.Change(a.cat, asked, events, a.who.roleAmong(order.Overriders), a.now)
 	if err != nil {
 		return nil, err
 	}

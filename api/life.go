@@ -85,7 +85,7 @@ type placeHoldInput struct {
 func (s *Server) postHold(ctx context.Context, in *placeHoldInput) (*acted, error) {
 	return s.actOn(ctx, in.OrderAct, order.PlaceHold, in.Body, func(a *acting) error {
 		a.reason, a.redate = in.Body.Reason, true
-		h, err := a.doc.PlaceHold(a.cat, in.Body.Kind, in.Body.Line, strings.TrimSpace(in.Body.Reason), a.who.role.String())
+		h, err := a.doc.PlaceHold(a.cat, in.Body.Kind, in.Body.Line, strings.TrimSpace(in.Body.Reason), a.who.roleAmong(a.placers(in.Body.Kind)))
 		if err != nil {
 			return err
 		}
@@ -113,10 +113,29 @@ func (s *Server) postLift(ctx context.Context, in *liftHoldInput) (*acted, error
 	}{in.Seq, reason}
 	return s.actOn(ctx, in.OrderAct, order.LiftHold, body, func(a *acting) error {
 		a.reason, a.redate = reason, true
-		h, err := a.doc.LiftHold(a.cat, in.Seq, reason, a.who.role.String(), a.now)
+		h, err := a.doc.LiftHold(a.cat, in.Seq, reason, a.who.roleAmong(a.lifters(in.Seq)), a.now)
 		if err != nil {
 			return err
 		}
 		return orderdb.EndHold(a.ctx, a.tx, a.who.workshop, a.before, h.Seq, a.now, a.who.actor())
 	})
+}
+
+// placers are the roles that may place a kind of hold; none of a kind that the
+// catalog does not have.
+func (a *acting) placers(kind string) []string {
+	if k, found := a.cat.Holds.Get(kind); found {
+		return k.Placers()
+	}
+	return nil
+}
+
+// lifters are the roles that may lift the hold with a number.
+func (a *acting) lifters(seq int) []string {
+	for _, h := range a.doc.Holds {
+		if k, found := a.cat.Holds.Get(h.Kind); found && h.Seq == seq {
+			return k.Lifters()
+		}
+	}
+	return nil
 }

@@ -3,6 +3,7 @@ package api
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/google/uuid"
@@ -21,12 +22,14 @@ const (
 	roleEngineer
 	roleShop
 	roleOwner
+	// roleAdmin is of people only: it looks after the people and the keys.
+	roleAdmin
 )
 
 // anyRole admits every key; without a role a route is public.
 const anyRole = roleDealer | roleRep | roleBuyer | roleEngineer | roleShop | roleOwner
 
-var roleNames = []string{"dealer", "rep", "buyer", "engineer", "shop", "owner"}
+var roleNames = []string{"dealer", "rep", "buyer", "engineer", "shop", "owner", "admin"}
 
 // parseRole reads one role's name; the zero role stands for none.
 func parseRole(name string) role {
@@ -51,10 +54,12 @@ func (r role) names() []string {
 
 func (r role) String() string { return strings.Join(r.names(), ", ") }
 
-// principal is who asks: the holder of a key.
+// principal is who asks: the holder of a key, or a person who signed in.
 type principal struct {
 	workshop uuid.UUID
 	key      uuid.UUID
+	// person is nil for the holder of a key.
+	person *Person
 	// dealer is the code of the dealer the key belongs to, "" for the
 	// workshop's own people.
 	dealer string
@@ -76,6 +81,8 @@ func (p *principal) scope() tenancy.Scope {
 // apart, for a live order must not be answered with a test order.
 func (p *principal) replayScope() string {
 	switch {
+	case p.person != nil:
+		return "person " + p.person.ID.String()
 	case p.dealer == "":
 		return "key " + p.key.String()
 	case p.test:
@@ -84,8 +91,29 @@ func (p *principal) replayScope() string {
 	return "dealer " + p.dealer
 }
 
-// actor names the principal in the audit trail.
-func (p *principal) actor() string { return "key " + p.key.String() }
+// actor names the principal in the audit trail. A person's name is his for good.
+func (p *principal) actor() string {
+	if p.person != nil {
+		return p.person.Name
+	}
+	return "key " + p.key.String()
+}
+
+// roleAmong gives the name of the principal's role that is among those that may
+// do something, or else of the first he has: a key has one, a person may have
+// several.
+func (p *principal) roleAmong(able []string) string {
+	names := p.role.names()
+	for _, name := range names {
+		if slices.Contains(able, name) {
+			return name
+		}
+	}
+	if len(names) == 0 {
+		return ""
+	}
+	return names[0]
+}
 
 // principalOf gives who asks. Only routes that admit roles may call it.
 func principalOf(ctx context.Context) *principal {

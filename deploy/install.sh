@@ -106,3 +106,17 @@ need_c_compiler() {
 	*) install_packages gcc ;;
 	esac
 }
+
+# need_chromium: the desk's pages are tested in a real browser. BROWSER names another.
+need_chromium() {
+	if [ -n "${BROWSER:-}" ]; then
+		[ -x "$BROWSER" ] || die "BROWSER is $BROWSER, which is no program."
+		return 0
+	fi
+	for name in chromium chromium-browser google-chrome; do
+		if command -v "$name" >/dev/null 2>&1; then return 0; fi
+	done
+	say "No browser is installed; the pages are tested in one."
+	refresh_package_lists
+	install_packages chromium
+}

@@ -306,6 +306,17 @@ ALTER TABLE ONLY public.dealer_order FORCE ROW LEVEL SECURITY;
 
 ALTER TABLE public.dealer_order OWNER TO billwright_owner;
 
+CREATE TABLE public.first_admin (
+    workshop_id uuid NOT NULL,
+    token_sha256 bytea NOT NULL,
+    expires_at timestamp with time zone NOT NULL,
+    CONSTRAINT first_admin_hash_size CHECK ((octet_length(token_sha256) = 32))
+);
+
+ALTER TABLE ONLY public.first_admin FORCE ROW LEVEL SECURITY;
+
+ALTER TABLE public.first_admin OWNER TO billwright_owner;
+
 CREATE TABLE public.idempotency (
     workshop_id uuid NOT NULL,
     scope text NOT NULL,
@@ -381,6 +392,37 @@ CREATE TABLE public.order_version (
 ALTER TABLE ONLY public.order_version FORCE ROW LEVEL SECURITY;
 
 ALTER TABLE public.order_version OWNER TO billwright_owner;
+
+CREATE TABLE public.person (
+    workshop_id uuid NOT NULL,
+    person_id uuid NOT NULL,
+    name text NOT NULL,
+    folded text NOT NULL,
+    password text NOT NULL,
+    roles text[] NOT NULL,
+    created_at timestamp with time zone NOT NULL,
+    disabled_at timestamp with time zone,
+    CONSTRAINT person_named CHECK (((length(name) >= 1) AND (length(name) <= 60))),
+    CONSTRAINT person_password_form CHECK ((password ~~ '$argon2id$%'::text)),
+    CONSTRAINT person_roles CHECK (((cardinality(roles) > 0) AND (roles <@ ARRAY['rep'::text, 'buyer'::text, 'engineer'::text, 'shop'::text, 'owner'::text, 'admin'::text])))
+);
+
+ALTER TABLE ONLY public.person FORCE ROW LEVEL SECURITY;
+
+ALTER TABLE public.person OWNER TO billwright_owner;
+
+CREATE TABLE public.person_session (
+    workshop_id uuid NOT NULL,
+    session_sha256 bytea NOT NULL,
+    person_id uuid NOT NULL,
+    began_at timestamp with time zone NOT NULL,
+    seen_at timestamp with time zone NOT NULL,
+    CONSTRAINT person_session_hash_size CHECK ((octet_length(session_sha256) = 32))
+);
+
+ALTER TABLE ONLY public.person_session FORCE ROW LEVEL SECURITY;
+
+ALTER TABLE public.person_session OWNER TO billwright_owner;
 
 CREATE TABLE public.pull (
     workshop_id uuid NOT NULL,
@@ -535,6 +577,17 @@ ALTER TABLE ONLY public.shop_event FORCE ROW LEVEL SECURITY;
 
 ALTER TABLE public.shop_event OWNER TO billwright_owner;
 
+CREATE TABLE public.sign_in_try (
+    workshop_id uuid NOT NULL,
+    subject text NOT NULL,
+    began_at timestamp with time zone NOT NULL,
+    tries integer NOT NULL
+);
+
+ALTER TABLE ONLY public.sign_in_try FORCE ROW LEVEL SECURITY;
+
+ALTER TABLE public.sign_in_try OWNER TO billwright_owner;
+
 CREATE TABLE public.stock_count (
     workshop_id uuid NOT NULL,
     kind text NOT NULL,
@@ -626,6 +679,9 @@ ALTER TABLE ONLY public.dealer_order
 ALTER TABLE ONLY public.dealer
     ADD CONSTRAINT dealer_pk PRIMARY KEY (workshop_id, dealer_id);
 
+ALTER TABLE ONLY public.first_admin
+    ADD CONSTRAINT first_admin_pk PRIMARY KEY (workshop_id);
+
 ALTER TABLE ONLY public.idempotency
     ADD CONSTRAINT idempotency_pk PRIMARY KEY (workshop_id, scope, key);
 
@@ -637,6 +693,15 @@ ALTER TABLE ONLY public.order_line
 
 ALTER TABLE ONLY public.order_version
     ADD CONSTRAINT order_version_pk PRIMARY KEY (workshop_id, order_id, version);
+
+ALTER TABLE ONLY public.person
+    ADD CONSTRAINT person_folded UNIQUE (workshop_id, folded);
+
+ALTER TABLE ONLY public.person
+    ADD CONSTRAINT person_pk PRIMARY KEY (workshop_id, person_id);
+
+ALTER TABLE ONLY public.person_session
+    ADD CONSTRAINT person_session_pk PRIMARY KEY (workshop_id, session_sha256);
 
 ALTER TABLE ONLY public.pull
     ADD CONSTRAINT pull_once UNIQUE (workshop_id, week, kind, seq);
@@ -661,6 +726,9 @@ ALTER TABLE ONLY public.shipped_carton
 
 ALTER TABLE ONLY public.shop_event
     ADD CONSTRAINT shop_event_pk PRIMARY KEY (workshop_id, order_id, seq);
+
+ALTER TABLE ONLY public.sign_in_try
+    ADD CONSTRAINT sign_in_try_pk PRIMARY KEY (workshop_id, subject);
 
 ALTER TABLE ONLY public.stock_count
     ADD CONSTRAINT stock_count_pk PRIMARY KEY (workshop_id, kind, item, length_nm);
@@ -740,6 +808,9 @@ ALTER TABLE ONLY public.dealer_order
 ALTER TABLE ONLY public.dealer
     ADD CONSTRAINT dealer_workshop_fk FOREIGN KEY (workshop_id) REFERENCES public.workshop(workshop_id);
 
+ALTER TABLE ONLY public.first_admin
+    ADD CONSTRAINT first_admin_workshop_fk FOREIGN KEY (workshop_id) REFERENCES public.workshop(workshop_id);
+
 ALTER TABLE ONLY public.order_hold
     ADD CONSTRAINT order_hold_order_fk FOREIGN KEY (workshop_id, order_id) REFERENCES public.dealer_order(workshop_id, order_id);
 
@@ -751,6 +822,12 @@ ALTER TABLE ONLY public.order_line
 
 ALTER TABLE ONLY public.order_version
     ADD CONSTRAINT order_version_order_fk FOREIGN KEY (workshop_id, order_id) REFERENCES public.dealer_order(workshop_id, order_id);
+
+ALTER TABLE ONLY public.person_session
+    ADD CONSTRAINT person_session_person_fk FOREIGN KEY (workshop_id, person_id) REFERENCES public.person(workshop_id, person_id);
+
+ALTER TABLE ONLY public.person
+    ADD CONSTRAINT person_workshop_fk FOREIGN KEY (workshop_id) REFERENCES public.workshop(workshop_id);
 
 ALTER TABLE ONLY public.pull_row
     ADD CONSTRAINT pull_row_order_fk FOREIGN KEY (workshop_id, order_id) REFERENCES public.dealer_order(workshop_id, order_id);
@@ -775,6 +852,9 @@ ALTER TABLE ONLY public.shipped_carton
 
 ALTER TABLE ONLY public.shop_event
     ADD CONSTRAINT shop_event_order_fk FOREIGN KEY (workshop_id, order_id) REFERENCES public.dealer_order(workshop_id, order_id);
+
+ALTER TABLE ONLY public.sign_in_try
+    ADD CONSTRAINT sign_in_try_workshop_fk FOREIGN KEY (workshop_id) REFERENCES public.workshop(workshop_id);
 
 ALTER TABLE ONLY public.stock_count
     ADD CONSTRAINT stock_count_workshop_fk FOREIGN KEY (workshop_id) REFERENCES public.workshop(workshop_id);
@@ -847,6 +927,8 @@ CREATE POLICY dealer_rows ON public.shipped_carton USING (((workshop_id = (NULLI
 
 CREATE POLICY dealer_rows ON public.shop_event USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
 
+ALTER TABLE public.first_admin ENABLE ROW LEVEL SECURITY;
+
 ALTER TABLE public.idempotency ENABLE ROW LEVEL SECURITY;
 
 ALTER TABLE public.order_hold ENABLE ROW LEVEL SECURITY;
@@ -856,6 +938,10 @@ ALTER TABLE public.order_line ENABLE ROW LEVEL SECURITY;
 ALTER TABLE public.order_version ENABLE ROW LEVEL SECURITY;
 
 CREATE POLICY owner_rows ON public.workshop TO billwright_owner USING (true);
+
+ALTER TABLE public.person ENABLE ROW LEVEL SECURITY;
+
+ALTER TABLE public.person_session ENABLE ROW LEVEL SECURITY;
 
 ALTER TABLE public.pull ENABLE ROW LEVEL SECURITY;
 
@@ -871,9 +957,19 @@ ALTER TABLE public.shipped_carton ENABLE ROW LEVEL SECURITY;
 
 ALTER TABLE public.shop_event ENABLE ROW LEVEL SECURITY;
 
+ALTER TABLE public.sign_in_try ENABLE ROW LEVEL SECURITY;
+
 ALTER TABLE public.stock_count ENABLE ROW LEVEL SECURITY;
 
 ALTER TABLE public.workshop ENABLE ROW LEVEL SECURITY;
+
+CREATE POLICY workshop_people ON public.first_admin USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND (current_setting('billwright.dealer'::text, true) = '*'::text)));
+
+CREATE POLICY workshop_people ON public.person USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND (current_setting('billwright.dealer'::text, true) = '*'::text)));
+
+CREATE POLICY workshop_people ON public.person_session USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND (current_setting('billwright.dealer'::text, true) = '*'::text)));
+
+CREATE POLICY workshop_people ON public.sign_in_try USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND (current_setting('billwright.dealer'::text, true) = '*'::text)));
 
 CREATE POLICY workshop_rows ON public.catalog_attribute USING ((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid)) WITH CHECK (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND (current_setting('billwright.dealer'::text, true) = '*'::text)));
 
@@ -1006,6 +1102,12 @@ GRANT UPDATE(document) ON TABLE public.dealer_order TO billwright_app;
 
 GRANT UPDATE(valid_until) ON TABLE public.dealer_order TO billwright_app;
 
+GRANT SELECT,INSERT,DELETE ON TABLE public.first_admin TO billwright_app;
+
+GRANT UPDATE(token_sha256) ON TABLE public.first_admin TO billwright_app;
+
+GRANT UPDATE(expires_at) ON TABLE public.first_admin TO billwright_app;
+
 GRANT SELECT,INSERT ON TABLE public.idempotency TO billwright_app;
 
 GRANT UPDATE(replays) ON TABLE public.idempotency TO billwright_app;
@@ -1022,6 +1124,18 @@ GRANT SELECT ON TABLE public.order_line TO billwright_report;
 
 GRANT SELECT,INSERT ON TABLE public.order_version TO billwright_app;
 GRANT SELECT ON TABLE public.order_version TO billwright_report;
+
+GRANT SELECT,INSERT ON TABLE public.person TO billwright_app;
+
+GRANT UPDATE(password) ON TABLE public.person TO billwright_app;
+
+GRANT UPDATE(roles) ON TABLE public.person TO billwright_app;
+
+GRANT UPDATE(disabled_at) ON TABLE public.person TO billwright_app;
+
+GRANT SELECT,INSERT,DELETE ON TABLE public.person_session TO billwright_app;
+
+GRANT UPDATE(seen_at) ON TABLE public.person_session TO billwright_app;
 
 GRANT SELECT,INSERT ON TABLE public.pull TO billwright_app;
 GRANT SELECT ON TABLE public.pull TO billwright_report;
@@ -1043,6 +1157,12 @@ GRANT SELECT ON TABLE public.shipped_carton TO billwright_report;
 
 GRANT SELECT,INSERT ON TABLE public.shop_event TO billwright_app;
 GRANT SELECT ON TABLE public.shop_event TO billwright_report;
+
+GRANT SELECT,INSERT,DELETE ON TABLE public.sign_in_try TO billwright_app;
+
+GRANT UPDATE(began_at) ON TABLE public.sign_in_try TO billwright_app;
+
+GRANT UPDATE(tries) ON TABLE public.sign_in_try TO billwright_app;
 
 GRANT SELECT,INSERT,DELETE ON TABLE public.stock_count TO billwright_app;
 GRANT SELECT ON TABLE public.stock_count TO billwright_report;

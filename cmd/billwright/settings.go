@@ -9,6 +9,8 @@ import (
 	"path/filepath"
 	"time"
 
+	"github.com/google/uuid"
+
 	"billwright/deploy/postgres"
 )
 
@@ -20,6 +22,9 @@ type settings struct {
 	// Catalog is the folder of the catalog that an empty database is set up
 	// with; without it, the demonstration's.
 	Catalog string
+	// Workshop is whose pages are served where the database has several, or
+	// where only the service's own role was given.
+	Workshop uuid.UUID
 	// Listen is the public address; loopback unless told otherwise.
 	Listen string
 	// Clock makes a new database a trial whose clock starts here; nil for a
@@ -46,13 +51,19 @@ func readSettings(args []string, out io.Writer) (settings, error) {
 	flags.BoolVar(&s.Expose, "expose", false, "allow an address that is not loopback (put TLS in front of it)")
 	flags.IntVar(&s.Connections, "connections", 10, "most database connections")
 	clock := flags.String("clock", "", "make a new database a trial whose clock stands at this `time`, such as 2026-11-25T09:00:00-06:00")
+	shop := flags.String("workshop", "", "`id` of the workshop whose pages are served, where the database has several")
+	var err error
 	if err := flags.Parse(args); err != nil {
 		return s, err
+	}
+	if *shop != "" {
+		if s.Workshop, err = uuid.Parse(*shop); err != nil {
+			return s, fmt.Errorf("%w: --workshop %q is no id of a workshop", errUsage, *shop)
+		}
 	}
 	if flags.NArg() > 0 {
 		return s, fmt.Errorf("%w: start takes no %q", errUsage, flags.Arg(0))
 	}
-	var err error
 	if *clock != "" {
 		at, err := time.Parse(time.RFC3339, *clock)
 		if err != nil {

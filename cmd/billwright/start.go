@@ -34,8 +34,9 @@ func runStart(ctx context.Context, args []string, out io.Writer) error {
 	if err != nil {
 		return err
 	}
+	log := slog.New(slog.NewJSONHandler(os.Stderr, &slog.HandlerOptions{Level: slog.LevelWarn}))
 	server, err := api.New(api.Settings{
-		Log:   slog.New(slog.NewJSONHandler(os.Stderr, &slog.HandlerOptions{Level: slog.LevelWarn})),
+		Log:   log,
 		Pool:  db.Pool,
 		Clock: time.Now,
 		Ready: func(ctx context.Context) error { return migrations.Verify(ctx, db.Pool) },
@@ -49,9 +50,15 @@ func runStart(ctx context.Context, args []string, out io.Writer) error {
 	}
 	base := "http://" + listener.Addr().String()
 	web := server.HTTPServer(s.Listen)
+	if web.Handler, err = withDesk(server, shop, log); err != nil {
+		return errors.Join(err, listener.Close())
+	}
 	served := make(chan error, 1)
 	go func() { served <- web.Serve(listener) }()
 	fmt.Fprintf(out, "billwright serves %s on %s\n", shop.Name, base)
+	if err := letFirstAdminIn(ctx, db, shop, base, out); err != nil {
+		return errors.Join(err, stop(web))
+	}
 	if shop.Demonstration {
 		// Told to stop before it was through, it stops; nothing is wrong.
 		if err := demonstrate(ctx, base, shop, out); err != nil && ctx.Err() == nil {

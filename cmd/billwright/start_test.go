@@ -51,6 +51,7 @@ type running struct {
 	cmd   *exec.Cmd
 	base  string
 	print string // what it printed until it was serving and had shown its order
+	desk  []string
 }
 
 // start runs the service on a data folder until it has printed the example
@@ -87,6 +88,10 @@ func start(t *testing.T, data string, args ...string) *running {
 		line := lines.Text()
 		if _, base, found := strings.Cut(line, " on http://"); found {
 			r.base = "http://" + base
+			continue
+		}
+		if told, found := strings.CutPrefix(line, deskLine); found { // its link is another each time
+			r.desk = append(r.desk, told)
 			continue
 		}
 		r.print += line + "\n"

@@ -38,7 +38,7 @@ type workshop struct {
 // key file.
 func prepareWorkshop(ctx context.Context, s settings, db *database) (workshop, error) {
 	if db.AdminURL == "" {
-		return workshop{Name: "the workshops of this database"}, nil
+		return workshop{ID: s.Workshop, Name: "the workshops of this database"}, nil
 	}
 	known, err := listWorkshops(ctx, db.AdminURL)
 	if err != nil {
@@ -50,9 +50,22 @@ func prepareWorkshop(ctx context.Context, s settings, db *database) (workshop, e
 	case s.Clock != nil && known[0].TrialClock == nil:
 		return workshop{}, fmt.Errorf("%s is a live workshop: its clock is the real one, and --clock is for a new database only", known[0].Name)
 	case len(known) > 1:
-		return workshop{Name: fmt.Sprintf("%d workshops", len(known))}, nil
+		return oneOf(known, s.Workshop)
 	}
 	return findWorkshop(ctx, s, db, known[0])
+}
+
+// oneOf is the workshop whose pages are served; none when none was told.
+func oneOf(known []authdb.Workshop, id uuid.UUID) (workshop, error) {
+	if id == uuid.Nil {
+		return workshop{Name: fmt.Sprintf("%d workshops", len(known))}, nil
+	}
+	for i := range known {
+		if known[i].ID == id {
+			return workshop{ID: id, Name: known[i].Name}, nil
+		}
+	}
+	return workshop{}, fmt.Errorf("%w: this database has no workshop %s", errUsage, id)
 }
 
 // asOwner opens a connection in the role that owns the tables and may see every

@@ -48,12 +48,13 @@ api/authdb:               catalog migrations/tenancy
 bom/order/orderdb:        bom/order bom/demand migrations/tenancy
 bom/demand/demanddb:      bom/demand migrations/tenancy
 api:                      catalog/catalogdb bom/saw bom/golden api/authdb bom/order/orderdb bom/demand/demanddb bom/limits
+desk:                     api
 deploy/postgres:
 deploy/postgres/testdb:   deploy/postgres migrations
 deploy/importrule:
 deploy/jobrecord:
 deploy/fused:
-cmd/billwright:           api catalog/demonstration deploy/postgres migrations
+cmd/billwright:           api desk catalog/demonstration deploy/postgres migrations
 cmd/measure:              api bom/limits bom/cutting catalog/choices/invented catalog/choices/published catalog/demonstration catalog/sampling deploy/postgres migrations
 `
 

@@ -65,6 +65,16 @@ from dealer_order, numbered where workshop_id = $1 and dealer_id = $2`, s.id, de
 			})
 			s.must("*", func(tx pgx.Tx) error {
 				_, err := tx.Exec(s.ctx, `
+with p as (insert into person (workshop_id, person_id, name, folded, password, roles, created_at)
+    values ($1, gen_random_uuid(), $2, $2, '$argon2id$', '{rep}', now()) returning person_id),
+t as (insert into sign_in_try (workshop_id, subject, began_at, tries) values ($1, $2, now(), 1)),
+f as (insert into first_admin (workshop_id, token_sha256, expires_at) values ($1, sha256('token'), now()) on conflict do nothing)
+insert into person_session (workshop_id, session_sha256, person_id, began_at, seen_at)
+select $1, sha256(convert_to($2, 'UTF8')), person_id, now(), now() from p`, s.id, dealer)
+				return err
+			})
+			s.must("*", func(tx pgx.Tx) error {
+				_, err := tx.Exec(s.ctx, `
 insert into api_key (workshop_id, key_id, dealer_id, role, name, secret_sha256, created_at)
 values ($1, gen_random_uuid(), $2, 'dealer', 'key', sha256('secret'), now())`, s.id, dealer)
 				return err
@@ -155,7 +165,7 @@ func TestDealerSeesNoOtherDealersRows(t *testing.T) {
 }
 
 // workshopsOwn are tables in which no dealer has any part.
-var workshopsOwn = []string{"pull", "purchase", "stock_count"}
+var workshopsOwn = []string{"pull", "purchase", "stock_count", "person", "person_session", "sign_in_try", "first_admin"}
 
 func TestWorkshopSeesNoOtherWorkshopsRows(t *testing.T) {
 	here, elsewhere := twoDealers(t)

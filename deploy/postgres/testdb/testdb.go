@@ -44,11 +44,14 @@ type Database struct {
 
 // Main runs the tests of a package and then ends the server, whatever the tests did. When a test ends the process
 // itself (a panic, a time-out, os.Exit), a watcher process that outlives it clears up instead.
-func Main(m *testing.M) {
-	os.Exit(mainCode(m))
+func Main(m *testing.M, atEnd ...func()) {
+	os.Exit(mainCode(m, atEnd))
 }
 
-func mainCode(m *testing.M) (code int) {
+func mainCode(m *testing.M, atEnd []func()) (code int) {
+	for _, end := range atEnd {
+		defer end()
+	}
 	defer func() {
 		if err := shared.close(); err != nil {
 			fmt.Fprintln(os.Stderr, "testdb:", err)

@@ -1,0 +1,58 @@
+package desk
+
+import (
+	"net/http"
+
+	"billwright/api"
+)
+
+// visit is one request of a person for a page.
+type visit struct {
+	*http.Request
+	desk   *Desk
+	w      http.ResponseWriter
+	person api.Person
+	// secret is that of the person's session, or of the visitor's form.
+	secret string
+}
+
+// Who may open which pages; the interface decides anew what each may do there.
+var (
+	everybody  = api.PersonRoles
+	shopPeople = []string{"rep", "buyer", "engineer", "shop", "owner"}
+	takers     = []string{"rep", "owner"}
+	admins     = []string{"admin"}
+)
+
+// registerPages is the table of every page: method and path, who may open it,
+// what shows it. Signing in stands apart, since nobody is signed in there.
+func registerPages(d *Desk) {
+	d.mux.Handle("GET /static/{name}", d.static)
+	d.open("GET /sign-in", (*visit).showSignIn)
+	d.open("POST /sign-in", (*visit).signIn)
+	d.open("GET /first-admin", (*visit).showFirstAdmin)
+	d.open("POST /first-admin", (*visit).firstAdmin)
+	d.open("/", (*visit).noPage)
+
+	d.page("GET /{$}", everybody, (*visit).home)
+	d.page("POST /sign-out", everybody, (*visit).signOut)
+	d.page("GET /people", admins, (*visit).showPeople)
+	d.page("POST /people", admins, (*visit).addPerson)
+	d.page("POST /people/{id}", admins, (*visit).changePerson)
+
+	d.page("GET /orders", shopPeople, (*visit).findOrders)
+	d.page("GET /orders/{number}", shopPeople, (*visit).showOrder)
+}
+
+// place is a word of the head that leads to pages of a kind. It stands there
+// for whoever has one of the roles.
+type place struct {
+	Path, Name string
+	roles      []string
+}
+
+// places are the words of the head, in their order.
+var places = []place{
+	{"/orders", "Orders", shopPeople},
+	{"/people", "People", admins},
+}

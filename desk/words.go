@@ -1,0 +1,67 @@
+package desk
+
+import (
+	"html/template"
+	"strings"
+	"time"
+
+	"billwright/bom/order"
+	"billwright/catalog/calendar"
+	"billwright/catalog/unit"
+)
+
+// words are the functions that templates write by.
+func words(s *static) template.FuncMap {
+	return template.FuncMap{
+		"static": s.path, "day": day, "money": money, "moment": moment, "plural": plural, "join": strings.Join, "stateSays": stateSays,
+		"lower": strings.ToLower, "add": func(a, b int) int { return a + b },
+		"list": func(values ...any) []any { return values },
+	}
+}
+
+// day writes a date as people say it: Fri 29 Jan 2027.
+func day(d calendar.Date) string {
+	if !d.Valid() {
+		return ""
+	}
+	return time.Date(d.Year, d.Month, d.Day, 0, 0, 0, 0, time.UTC).Format("Mon 2 Jan 2006")
+}
+
+// moment writes an instant; the zone is named, since it is not the plant's.
+func moment(t time.Time) string { return t.UTC().Format("2 Jan 2006 15:04 UTC") }
+
+// money writes an amount with its thousands parted, a minus as wide as a plus.
+func money(m unit.Money) string {
+	text := m.String()
+	sign := ""
+	if strings.HasPrefix(text, "-") {
+		sign, text = "\u2212", text[1:]
+	}
+	whole, cents, _ := strings.Cut(text, ".")
+	for i := len(whole) - 3; i > 0; i -= 3 {
+		whole = whole[:i] + "," + whole[i:]
+	}
+	return sign + whole + "." + cents
+}
+
+func plural(n int, one, many string) string {
+	if n == 1 {
+		return one
+	}
+	return many
+}
+
+// stateSays tells what comes next of an order in a state.
+func stateSays(s order.State) string {
+	switch s {
+	case order.Drafted:
+		return "not an order yet"
+	case order.Quoted:
+		return "holds until its last day"
+	case order.Received:
+		return "to be accepted"
+	case order.Accepted:
+		return "to be released to the shop"
+	}
+	return ""
+}
