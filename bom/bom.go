@@ -33,6 +33,9 @@ type Line struct {
 	// Ways are the ways chosen, by the path of a part: how a piece is made that
 	// is longer than the bars on the rack (see Ways).
 	Ways map[string]string
+	// Part is the position path of the part that the line is of, or empty for the
+	// whole product: a unit of the line is then one piece of it.
+	Part string
 }
 
 // Bill is the bill of an order.

@@ -1,9 +1,11 @@
 package bom
 
 import (
+	"slices"
 	"strings"
 
 	"billwright/catalog"
+	"billwright/catalog/source"
 	"billwright/catalog/unit"
 )
 
@@ -84,7 +86,7 @@ func CartonOutside(inside, panels [3]unit.Length, b *catalog.Board, shown unit.R
 
 func (r *reckoning) carton(c *catalog.Carton) {
 	path := "carton/" + c.Code
-	if !r.holds(path, c.When) {
+	if !r.holds(path, c.When) || r.line.Part != "" && !r.packsAny(c) {
 		return
 	}
 	sides, ok := r.inside(path, c)
@@ -192,6 +194,13 @@ func (b *box) graded() *catalog.BoardGrade {
 		}
 	}
 	return nil
+}
+
+// packsAny tells that something of what a carton packs is made.
+func (r *reckoning) packsAny(c *catalog.Carton) bool {
+	return slices.ContainsFunc(r.weights, func(w weighed) bool {
+		return slices.ContainsFunc(c.Packs, func(pack source.Text) bool { return within(w.path, pack.Value) })
+	})
 }
 
 // contents is the mass of what goes into one carton; parts that this

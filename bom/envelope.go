@@ -123,9 +123,11 @@ func within(path, part string) bool {
 
 // weighs tells that a part, or anything below it, is in this configuration.
 func (r *reckoning) weighs(part string) bool {
-	for _, w := range r.weights {
-		if within(w.path, part) {
-			return true
+	for _, list := range [][]weighed{r.weights, r.shadowed} {
+		for _, w := range list {
+			if within(w.path, part) {
+				return true
+			}
 		}
 	}
 	return false

@@ -30,10 +30,14 @@ type reckoning struct {
 	assemblies []assembly
 	// weights is the mass of one unit's rows by path, for cartons.
 	weights []weighed
-	sewing  []sewn
-	hot     bool
+	// shadowed are those of what is reckoned and not made.
+	shadowed []weighed
+	sewing   []sewn
+	hot      bool
 	// waysTaken are the parts whose choice of a way was looked at.
 	waysTaken []string
+	// partFound tells that the part that the line is of is in its configuration.
+	partFound bool
 	// came is what came of customer's own material, where that is checked.
 	came *cameFor
 	// chains counts the line's finishes; matches are those of them that belong
@@ -63,6 +67,10 @@ func (r *reckoning) explode() {
 	for _, carton := range product.Cartons.All() {
 		r.carton(carton)
 	}
+	r.unshadow()
+	if r.line.Part != "" && !r.partFound {
+		r.refuse("part.unknown", r.line.Part, "this configuration has no such part")
+	}
 	r.idleWays()
 	r.finished()
 	var total unit.Mass
@@ -76,11 +84,22 @@ func (r *reckoning) explode() {
 
 // part reckons a part of which one unit of the product has times groups.
 func (r *reckoning) part(p *catalog.Part, times int) {
+	at := r.line.lies(p.Path)
+	if at == isOutside {
+		r.shadow(p, times)
+		return
+	}
 	if !r.holds(p.Path, p.When) {
 		return
 	}
+	if at == isAround {
+		r.groupAround(p)
+		return
+	}
 	each := times
-	if p.Pieces != nil {
+	if at == isRoot {
+		r.partFound = true
+	} else if p.Pieces != nil {
 		n, ok := r.count(p.Path, piecesFigure, p.Pieces)
 		if !ok || n == 0 {
 			return
@@ -126,6 +145,11 @@ func (r *reckoning) group(p *catalog.Part, each int) {
 	r.below(p, each)
 	done := r.assemblies[len(r.assemblies)-1]
 	r.assemblies = r.assemblies[:len(r.assemblies)-1]
+	r.finishGroup(p, done)
+}
+
+// finishGroup finishes the steel of a group that was gone through.
+func (r *reckoning) finishGroup(p *catalog.Part, done assembly) {
 	code, ok := r.text(p.Path, "metal_finish", p.MetalFinish)
 	if !ok {
 		return
