@@ -75,13 +75,13 @@ func (d *Document) Tell(cat *catalog.Catalog, e ShopEvent, earlier []ShopEvent) 
 	if e.Unit < 0 || e.Unit > line.Quantity {
 		return e, &NoSuchUnit{e.Line, e.Unit, line.Quantity}
 	}
-	if (kind.Leads != "" || kind.Scraps) && !slices.Contains(madeIn, line.State) {
-		return e, &OutOfOrder{Act: TellEvent, State: line.State}
-	}
 	if kind.Leads != "" || kind.Scraps {
 		if err := d.gone(&e); err != nil {
 			return e, err
 		}
+	}
+	if (kind.Leads != "" || kind.Scraps) && !slices.Contains(madeIn, line.State) {
+		return e, &OutOfOrder{Act: TellEvent, State: line.State}
 	}
 	e.Event, e.Says = kind.Code, kind.Says
 	switch {
