@@ -42,6 +42,9 @@ type acting struct {
 	reason string
 	// redate asks that what the order needs be dated anew.
 	redate bool
+	// beside tells that the act leaves the order as it is, so that it need not
+	// name the version it was decided on.
+	beside bool
 }
 
 // actOn does an act on an order once: do changes the document in memory and
@@ -59,6 +62,16 @@ func (s *Server) actOn(ctx context.Context, in OrderAct, act order.Act, body any
 // actWith does an act once that makes its reply itself, as one that leaves the
 // order at its version does.
 func (s *Server) actWith(ctx context.Context, in OrderAct, act order.Act, body any, do func(*acting) (orderdb.Reply, error)) (*acted, error) {
+	return s.actAs(ctx, in, act, body, false, do)
+}
+
+// actBeside is actWith for an act that adds something beside the order: it may
+// be done on whatever version stands.
+func (s *Server) actBeside(ctx context.Context, in OrderAct, act order.Act, body any, do func(*acting) (orderdb.Reply, error)) (*acted, error) {
+	return s.actAs(ctx, in, act, body, true, do)
+}
+
+func (s *Server) actAs(ctx context.Context, in OrderAct, act order.Act, body any, beside bool, do func(*acting) (orderdb.Reply, error)) (*acted, error) {
 	who := principalOf(ctx)
 	o, err := newOnce(who, in.Idempotent, actFingerprint(who, act, in.Number, body))
 	if err != nil {
@@ -77,7 +90,7 @@ func (s *Server) actWith(ctx context.Context, in OrderAct, act order.Act, body a
 		return nil, err
 	}
 	return s.actFor(ctx, who, o, func(tx pgx.Tx) (string, orderdb.Reply, error) {
-		a := &acting{ctx: ctx, tx: tx, who: who, cat: cat, now: st.now(s.set.Clock)}
+		a := &acting{ctx: ctx, tx: tx, who: who, cat: cat, now: st.now(s.set.Clock), beside: beside}
 		if err := a.lock(seen, in.IfMatch); err != nil {
 			return "", orderdb.Reply{}, err
 		}
@@ -114,10 +127,11 @@ func (a *acting) lock(seen orderdb.Stored, ifMatch string) (err error) {
 	if a.before, err = orderdb.Lock(a.ctx, a.tx, a.who.workshop, seen.Number); err != nil {
 		return err
 	}
-	if ifMatch == "" || strings.TrimSpace(ifMatch) == "*" {
+	given := ifMatch != "" && strings.TrimSpace(ifMatch) != "*"
+	if !given && !a.beside {
 		return preconditionRequired()
 	}
-	if tag := etag(a.before.Version); strings.TrimSpace(ifMatch) != tag {
+	if given && strings.TrimSpace(ifMatch) != etag(a.before.Version) {
 		return a.changedSince(ifMatch)
 	}
 	if a.before.Revision != seen.Revision {
@@ -192,6 +206,18 @@ type auditStanding struct {
 	Holds   []order.Hold `json:"holds"`
 }
 
+func standingOf(d *order.Document) ([]byte, error) {
+	standing := auditStanding{Version: d.Version, State: d.State, Holds: d.Holds}
+	if d.Promise.Valid() {
+		standing.Promise = d.Promise.String()
+	}
+	text, err := json.Marshal(standing)
+	if err != nil {
+		return nil, fmt.Errorf("write an audit entry: %w", err)
+	}
+	return text, nil
+}
+
 func (a *acting) audit(act order.Act, at time.Time) error {
 	var was order.Document
 	if err := json.Unmarshal(a.before.Document, &was); err != nil {
@@ -199,13 +225,9 @@ func (a *acting) audit(act order.Act, at time.Time) error {
 	}
 	var sides [2][]byte
 	for i, d := range []*order.Document{&was, a.doc} {
-		standing := auditStanding{Version: d.Version, State: d.State, Holds: d.Holds}
-		if d.Promise.Valid() {
-			standing.Promise = d.Promise.String()
-		}
-		text, err := json.Marshal(standing)
+		text, err := standingOf(d)
 		if err != nil {
-			return fmt.Errorf("write an audit entry: %w", err)
+			return err
 		}
 		sides[i] = text
 	}

@@ -142,7 +142,7 @@ func TestEveryRouteForEveryone(t *testing.T) {
 			continue
 		}
 		asked[name] = true
-		path := strings.NewReplacer("{number}", number, "{part}", "steel", "{path}", "1/base/leg", "{line}", "1", "{seq}", "9", "{change}", "9", "{pull}", "9", "{kind}", "steel", "{item}", "x", "{week}", "2026-W52", "{code}", "sallow-bench", "{revision}", "1", "{id}", "0197a1b2-0000-7000-8000-000000000001").Replace(name[strings.Index(name, " ")+1:]) + row.query
+		path := strings.NewReplacer("{number}", number, "{part}", "steel", "{path}", "1/base/leg", "{line}", "1", "{seq}", "9", "{change}", "9", "{pull}", "9", "{audience}", "dealer", "{attachment}", "9", "{kind}", "steel", "{item}", "x", "{week}", "2026-W52", "{code}", "sallow-bench", "{revision}", "1", "{id}", "0197a1b2-0000-7000-8000-000000000001").Replace(name[strings.Index(name, " ")+1:]) + row.query
 		ask := func(p person) reply {
 			n++
 			body := row.body

@@ -140,7 +140,10 @@ func write(made *orderdb.NewOrder) (err error) {
 	}
 	made.BillHash = bom.Hash(made.Bill)
 	document := made.Order.Document(made.BillHash)
-	made.Document, err = document.Bytes()
+	if made.Document, err = document.Bytes(); err != nil {
+		return err
+	}
+	made.Audit.After, err = standingOf(&document)
 	return err
 }
 

@@ -51,9 +51,11 @@ func (l listing) after(secret [32]byte, cursor string) (uuid.UUID, error) {
 	return id, nil
 }
 
-func (l listing) sign(secret [32]byte, id uuid.UUID) []byte {
+func (l listing) sign(secret [32]byte, id uuid.UUID) []byte { return l.signed(secret, id[:]) }
+
+func (l listing) signed(secret [32]byte, place []byte) []byte {
 	mac := hmac.New(sha256.New, secret[:])
-	mac.Write(id[:])
+	mac.Write(place)
 	for _, part := range l {
 		mac.Write(sized(nil, part))
 	}

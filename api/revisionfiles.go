@@ -111,7 +111,7 @@ func attachment(name string) string {
 		}
 		plain, encoded = append(plain, '_'), fmt.Appendf(encoded, "%%%02X", c)
 	}
-	return `attachment; filename="` + string(plain) + `"; filename*=UTF-8\'\'` + string(encoded)
+	return `attachment; filename="` + string(plain) + `"; filename*=UTF-8''` + string(encoded)
 }
 
 // fileReply documents a reply of a file's bytes.

@@ -83,6 +83,15 @@ func registerRoutes(s *Server) {
 	add(s, route{get, "/v1/orders/{number}/versions", "list-order-versions", orders, "List the superseded versions of an order", anyRole, nil, []int{404}}, s.listVersions)
 	add(s, route{get, "/v1/orders/{number}/acknowledgment", "get-acknowledgment", orders, "Get the acknowledgment of an order", anyRole,
 		replies(s, 200, order.Acknowledgment{}).unchanged(), []int{404, 409}}, s.getAcknowledgment)
+	add(s, route{post, "/v1/orders/{number}/notes", "add-note", orders, "Write a note beside an order, for one of three audiences", anyRole,
+		replies(s, 201, noteReply{}), refusals}, s.postNote)
+	add(s, route{get, "/v1/orders/{number}/notes", "list-notes", orders, "List the notes of an order", anyRole, nil, []int{400, 404}}, s.getNotes)
+	add(s, route{post, "/v1/orders/{number}/attachments", "attach-file", orders, "Keep a file with an order: PDF, PNG, JPEG, WebP, TIFF, DXF, CSV or text, at most 8 MiB; 20 files and 40 MiB for an audience", anyRole,
+		replies(s, 201, attachmentReply{}), refusals}, s.postAttachment, order.MaxAttachment)
+	add(s, route{get, "/v1/orders/{number}/attachments", "list-attachments", orders, "List the files that go with an order", anyRole, nil, []int{400, 404}}, s.listAttachments)
+	add(s, route{get, "/v1/orders/{number}/attachments/{audience}/{attachment}", "get-attachment", orders, "Get a file that goes with an order", anyRole, attachmentBytes(), []int{404}}, s.getAttachment)
+	add(s, route{get, "/v1/orders/{number}/audit", "get-audit", orders, "Tell who did what to an order, when and why", roleRep | roleOwner, replies(s, 200, trailReply{}), []int{404}}, s.getTrail)
+	add(s, route{get, "/v1/changes", "list-changes", orders, "Tell what happened to one's orders since a cursor", anyRole, nil, []int{400}}, s.getNews)
 	add(s, route{post, "/v1/orders/{number}/own-material/checks", "check-own-material", orders, "Check what came of customer's own material without storing it", anyRole,
 		replies(s, 200, ownMaterialReply{}), []int{400, 404, 409, 413, 415}}, s.postOwnMaterial)
 

@@ -82,6 +82,20 @@ func Up(ctx context.Context, adminURL string) error {
 	if _, err := provider.Up(ctx); err != nil {
 		return fmt.Errorf("migrate the database: %w", err)
 	}
+	return raiseEpochs(ctx, db)
+}
+
+// raiseEpochs begins a new epoch of news where the database holds news of
+// transactions that this server has not come to yet: it was restored from
+// another server, and what happens from now on must stand behind that.
+func raiseEpochs(ctx context.Context, db *sql.DB) error {
+	_, err := db.ExecContext(ctx, `
+update workshop w set news_epoch = w.news_epoch + 1
+where exists (select from order_news n
+    where n.workshop_id = w.workshop_id and n.epoch = w.news_epoch and n.xact >= pg_snapshot_xmax(pg_current_snapshot()))`)
+	if err != nil {
+		return fmt.Errorf("raise the epoch of news: %w", err)
+	}
 	return nil
 }
 

@@ -336,6 +336,32 @@ ALTER TABLE ONLY public.idempotency FORCE ROW LEVEL SECURITY;
 
 ALTER TABLE public.idempotency OWNER TO billwright_owner;
 
+CREATE TABLE public.order_attachment (
+    workshop_id uuid NOT NULL,
+    dealer_id text NOT NULL,
+    order_id uuid NOT NULL,
+    seq integer NOT NULL,
+    audience text NOT NULL,
+    line smallint NOT NULL,
+    name text NOT NULL,
+    media_type text NOT NULL,
+    size integer NOT NULL,
+    sha256 bytea NOT NULL,
+    bytes bytea NOT NULL,
+    attached_at timestamp with time zone NOT NULL,
+    attached_by text NOT NULL,
+    role text NOT NULL,
+    CONSTRAINT order_attachment_audience CHECK ((audience = ANY (ARRAY['internal'::text, 'dealer'::text, 'shop'::text]))),
+    CONSTRAINT order_attachment_hash CHECK ((sha256 = sha256(bytes))),
+    CONSTRAINT order_attachment_line CHECK ((line >= 0)),
+    CONSTRAINT order_attachment_positive CHECK ((seq > 0)),
+    CONSTRAINT order_attachment_size CHECK (((size > 0) AND (size = octet_length(bytes))))
+);
+
+ALTER TABLE ONLY public.order_attachment FORCE ROW LEVEL SECURITY;
+
+ALTER TABLE public.order_attachment OWNER TO billwright_owner;
+
 CREATE TABLE public.order_hold (
     workshop_id uuid NOT NULL,
     dealer_id text NOT NULL,
@@ -375,6 +401,50 @@ CREATE TABLE public.order_line (
 ALTER TABLE ONLY public.order_line FORCE ROW LEVEL SECURITY;
 
 ALTER TABLE public.order_line OWNER TO billwright_owner;
+
+CREATE TABLE public.order_news (
+    workshop_id uuid NOT NULL,
+    epoch integer NOT NULL,
+    xact xid8 NOT NULL,
+    news_id uuid NOT NULL,
+    dealer_id text NOT NULL,
+    order_id uuid NOT NULL,
+    version integer NOT NULL,
+    act text NOT NULL,
+    what text[] NOT NULL,
+    state text NOT NULL,
+    promise date,
+    holds text[] NOT NULL,
+    seq integer,
+    at timestamp with time zone NOT NULL
+);
+
+ALTER TABLE ONLY public.order_news FORCE ROW LEVEL SECURITY;
+
+ALTER TABLE public.order_news OWNER TO billwright_owner;
+
+CREATE TABLE public.order_note (
+    workshop_id uuid NOT NULL,
+    dealer_id text NOT NULL,
+    order_id uuid NOT NULL,
+    seq integer NOT NULL,
+    audience text NOT NULL,
+    line smallint NOT NULL,
+    text text NOT NULL,
+    changes_build boolean NOT NULL,
+    hold smallint,
+    noted_at timestamp with time zone NOT NULL,
+    noted_by text NOT NULL,
+    role text NOT NULL,
+    CONSTRAINT order_note_audience CHECK ((audience = ANY (ARRAY['internal'::text, 'dealer'::text, 'shop'::text]))),
+    CONSTRAINT order_note_held CHECK ((changes_build = (hold IS NOT NULL))),
+    CONSTRAINT order_note_line CHECK ((line >= 0)),
+    CONSTRAINT order_note_positive CHECK ((seq > 0))
+);
+
+ALTER TABLE ONLY public.order_note FORCE ROW LEVEL SECURITY;
+
+ALTER TABLE public.order_note OWNER TO billwright_owner;
 
 CREATE TABLE public.order_version (
     workshop_id uuid NOT NULL,
@@ -614,6 +684,7 @@ CREATE TABLE public.workshop (
     trial_clock timestamp with time zone,
     page_secret bytea NOT NULL,
     created_at timestamp with time zone NOT NULL,
+    news_epoch integer DEFAULT 1 NOT NULL,
     CONSTRAINT workshop_code_form CHECK ((code ~ '^[a-z0-9]+(-[a-z0-9]+)*$'::text)),
     CONSTRAINT workshop_page_secret_size CHECK ((octet_length(page_secret) = 32))
 );
@@ -685,11 +756,23 @@ ALTER TABLE ONLY public.first_admin
 ALTER TABLE ONLY public.idempotency
     ADD CONSTRAINT idempotency_pk PRIMARY KEY (workshop_id, scope, key);
 
+ALTER TABLE ONLY public.order_attachment
+    ADD CONSTRAINT order_attachment_once UNIQUE (workshop_id, order_id, audience, sha256);
+
+ALTER TABLE ONLY public.order_attachment
+    ADD CONSTRAINT order_attachment_pk PRIMARY KEY (workshop_id, order_id, audience, seq);
+
 ALTER TABLE ONLY public.order_hold
     ADD CONSTRAINT order_hold_pk PRIMARY KEY (workshop_id, order_id, seq);
 
 ALTER TABLE ONLY public.order_line
     ADD CONSTRAINT order_line_pk PRIMARY KEY (workshop_id, order_id, line);
+
+ALTER TABLE ONLY public.order_news
+    ADD CONSTRAINT order_news_pk PRIMARY KEY (workshop_id, epoch, xact, news_id);
+
+ALTER TABLE ONLY public.order_note
+    ADD CONSTRAINT order_note_pk PRIMARY KEY (workshop_id, order_id, audience, seq);
 
 ALTER TABLE ONLY public.order_version
     ADD CONSTRAINT order_version_pk PRIMARY KEY (workshop_id, order_id, version);
@@ -735,6 +818,8 @@ ALTER TABLE ONLY public.stock_count
 
 ALTER TABLE ONLY public.workshop
     ADD CONSTRAINT workshop_pk PRIMARY KEY (workshop_id);
+
+CREATE INDEX audit_subject ON public.audit USING btree (workshop_id, subject, audit_id);
 
 CREATE UNIQUE INDEX dealer_order_number_once ON public.dealer_order USING btree (workshop_id, number) WHERE (number IS NOT NULL);
 
@@ -811,6 +896,9 @@ ALTER TABLE ONLY public.dealer
 ALTER TABLE ONLY public.first_admin
     ADD CONSTRAINT first_admin_workshop_fk FOREIGN KEY (workshop_id) REFERENCES public.workshop(workshop_id);
 
+ALTER TABLE ONLY public.order_attachment
+    ADD CONSTRAINT order_attachment_order_fk FOREIGN KEY (workshop_id, order_id) REFERENCES public.dealer_order(workshop_id, order_id);
+
 ALTER TABLE ONLY public.order_hold
     ADD CONSTRAINT order_hold_order_fk FOREIGN KEY (workshop_id, order_id) REFERENCES public.dealer_order(workshop_id, order_id);
 
@@ -819,6 +907,12 @@ ALTER TABLE ONLY public.order_line
 
 ALTER TABLE ONLY public.order_line
     ADD CONSTRAINT order_line_product_fk FOREIGN KEY (workshop_id, revision, product) REFERENCES public.catalog_product(workshop_id, revision, product);
+
+ALTER TABLE ONLY public.order_news
+    ADD CONSTRAINT order_news_order_fk FOREIGN KEY (workshop_id, order_id) REFERENCES public.dealer_order(workshop_id, order_id);
+
+ALTER TABLE ONLY public.order_note
+    ADD CONSTRAINT order_note_order_fk FOREIGN KEY (workshop_id, order_id) REFERENCES public.dealer_order(workshop_id, order_id);
 
 ALTER TABLE ONLY public.order_version
     ADD CONSTRAINT order_version_order_fk FOREIGN KEY (workshop_id, order_id) REFERENCES public.dealer_order(workshop_id, order_id);
@@ -863,6 +957,10 @@ ALTER TABLE public.api_key ENABLE ROW LEVEL SECURITY;
 
 ALTER TABLE public.audit ENABLE ROW LEVEL SECURITY;
 
+CREATE POLICY audit_read ON public.audit FOR SELECT USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND (current_setting('billwright.dealer'::text, true) = '*'::text)));
+
+CREATE POLICY audit_written ON public.audit FOR INSERT WITH CHECK (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
+
 ALTER TABLE public.bill ENABLE ROW LEVEL SECURITY;
 
 ALTER TABLE public.catalog_attribute ENABLE ROW LEVEL SECURITY;
@@ -899,8 +997,6 @@ ALTER TABLE public.dealer_order ENABLE ROW LEVEL SECURITY;
 
 CREATE POLICY dealer_rows ON public.api_key USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
 
-CREATE POLICY dealer_rows ON public.audit USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
-
 CREATE POLICY dealer_rows ON public.bill USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
 
 CREATE POLICY dealer_rows ON public.change_order USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
@@ -911,9 +1007,15 @@ CREATE POLICY dealer_rows ON public.dealer_order USING (((workshop_id = (NULLIF(
 
 CREATE POLICY dealer_rows ON public.idempotency USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
 
+CREATE POLICY dealer_rows ON public.order_attachment USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR ((current_setting('billwright.dealer'::text, true) = dealer_id) AND (audience = 'dealer'::text)))));
+
 CREATE POLICY dealer_rows ON public.order_hold USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
 
 CREATE POLICY dealer_rows ON public.order_line USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
+
+CREATE POLICY dealer_rows ON public.order_news USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
+
+CREATE POLICY dealer_rows ON public.order_note USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR ((current_setting('billwright.dealer'::text, true) = dealer_id) AND (audience = 'dealer'::text)))));
 
 CREATE POLICY dealer_rows ON public.order_version USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
 
@@ -931,11 +1033,19 @@ ALTER TABLE public.first_admin ENABLE ROW LEVEL SECURITY;
 
 ALTER TABLE public.idempotency ENABLE ROW LEVEL SECURITY;
 
+ALTER TABLE public.order_attachment ENABLE ROW LEVEL SECURITY;
+
 ALTER TABLE public.order_hold ENABLE ROW LEVEL SECURITY;
 
 ALTER TABLE public.order_line ENABLE ROW LEVEL SECURITY;
 
+ALTER TABLE public.order_news ENABLE ROW LEVEL SECURITY;
+
+ALTER TABLE public.order_note ENABLE ROW LEVEL SECURITY;
+
 ALTER TABLE public.order_version ENABLE ROW LEVEL SECURITY;
+
+CREATE POLICY owner_rows ON public.order_news TO billwright_owner USING (true);
 
 CREATE POLICY owner_rows ON public.workshop TO billwright_owner USING (true);
 
@@ -1009,7 +1119,7 @@ GRANT SELECT,INSERT ON TABLE public.api_key TO billwright_app;
 
 GRANT UPDATE(revoked_at) ON TABLE public.api_key TO billwright_app;
 
-GRANT INSERT ON TABLE public.audit TO billwright_app;
+GRANT SELECT,INSERT ON TABLE public.audit TO billwright_app;
 
 GRANT SELECT,INSERT ON TABLE public.bill TO billwright_app;
 GRANT SELECT ON TABLE public.bill TO billwright_report;
@@ -1112,6 +1222,34 @@ GRANT SELECT,INSERT ON TABLE public.idempotency TO billwright_app;
 
 GRANT UPDATE(replays) ON TABLE public.idempotency TO billwright_app;
 
+GRANT SELECT,INSERT ON TABLE public.order_attachment TO billwright_app;
+
+GRANT SELECT(workshop_id) ON TABLE public.order_attachment TO billwright_report;
+
+GRANT SELECT(dealer_id) ON TABLE public.order_attachment TO billwright_report;
+
+GRANT SELECT(order_id) ON TABLE public.order_attachment TO billwright_report;
+
+GRANT SELECT(seq) ON TABLE public.order_attachment TO billwright_report;
+
+GRANT SELECT(audience) ON TABLE public.order_attachment TO billwright_report;
+
+GRANT SELECT(line) ON TABLE public.order_attachment TO billwright_report;
+
+GRANT SELECT(name) ON TABLE public.order_attachment TO billwright_report;
+
+GRANT SELECT(media_type) ON TABLE public.order_attachment TO billwright_report;
+
+GRANT SELECT(size) ON TABLE public.order_attachment TO billwright_report;
+
+GRANT SELECT(sha256) ON TABLE public.order_attachment TO billwright_report;
+
+GRANT SELECT(attached_at) ON TABLE public.order_attachment TO billwright_report;
+
+GRANT SELECT(attached_by) ON TABLE public.order_attachment TO billwright_report;
+
+GRANT SELECT(role) ON TABLE public.order_attachment TO billwright_report;
+
 GRANT SELECT,INSERT ON TABLE public.order_hold TO billwright_app;
 GRANT SELECT ON TABLE public.order_hold TO billwright_report;
 
@@ -1121,6 +1259,12 @@ GRANT UPDATE(lifted_by) ON TABLE public.order_hold TO billwright_app;
 
 GRANT SELECT,INSERT,DELETE ON TABLE public.order_line TO billwright_app;
 GRANT SELECT ON TABLE public.order_line TO billwright_report;
+
+GRANT SELECT,INSERT ON TABLE public.order_news TO billwright_app;
+GRANT SELECT ON TABLE public.order_news TO billwright_report;
+
+GRANT SELECT,INSERT ON TABLE public.order_note TO billwright_app;
+GRANT SELECT ON TABLE public.order_note TO billwright_report;
 
 GRANT SELECT,INSERT ON TABLE public.order_version TO billwright_app;
 GRANT SELECT ON TABLE public.order_version TO billwright_report;
@@ -1179,3 +1323,5 @@ GRANT SELECT(trial_clock) ON TABLE public.workshop TO billwright_report;
 GRANT UPDATE(trial_clock) ON TABLE public.workshop TO billwright_app;
 
 GRANT SELECT(created_at) ON TABLE public.workshop TO billwright_report;
+
+GRANT SELECT(news_epoch) ON TABLE public.workshop TO billwright_report;

@@ -23,7 +23,8 @@ values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, '', false, $11, $12, $13)`,
 	if err != nil {
 		return fmt.Errorf("store a draft: %w", err)
 	}
-	return nil
+	news := order.News{Version: d.Version, Act: "order drafted", What: []string{order.NewsVersion, order.NewsState}, State: d.State, Holds: []string{}}
+	return AddNews(ctx, tx, workshop, Stored{ID: id, Dealer: d.Dealer}, news, d.ReceivedAt)
 }
 
 // ChangeDraft stores another version of a locked draft and keeps the one before.

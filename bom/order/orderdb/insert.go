@@ -71,7 +71,7 @@ var ErrKeyUsed = errors.New("the idempotency key has been used")
 var ErrKeyBusy = errors.New("another request with this idempotency key is running")
 
 // Insert stores an order whole, in one statement: order, lines, holds, bill,
-// requirements, reply and audit entry. The same statement takes the lock of the
+// requirements, reply, audit entry and news. The same statement takes the lock of the
 // idempotency key, which only spares waiting: the unique key on the stored reply
 // keeps two requests apart. Errors: ErrDuplicatePO, ErrNumberTaken, ErrKeyUsed,
 // ErrKeyBusy; after any of them nothing is stored. ErrDuplicatePO may be the
@@ -136,6 +136,10 @@ with lock as materialized (
 ), acts as (
     insert into audit (workshop_id, audit_id, dealer_id, at, actor, role, act, subject, after, reason)
     select $1, $30, $2, $17, $29, $31, $32, $4, $33::jsonb, $34 from placed
+), told as (
+    insert into order_news (workshop_id, epoch, xact, news_id, dealer_id, order_id, version, act, what, state, promise, holds, at)
+    select $1, w.news_epoch, pg_current_xact_id(), $3, $2, $3, $5, $32, $61, $6, $15, $27, $17
+    from placed, workshop w where w.workshop_id = $1
 )
 select (select count(*) from placed), held from lock`,
 		[16]byte(workshop), o.Dealer, [16]byte(o.ID), o.Number, o.Version, string(o.State), o.Test, o.Revision, o.PO, n.POGuard, o.Sidemark, o.ShipTo,
@@ -147,7 +151,7 @@ select (select count(*) from placed), held from lock`,
 		requirements.week, requirements.line, requirements.seq, requirements.unit, requirements.path, requirements.kind, requirements.item,
 		requirements.pieces, requirements.length, requirements.amount, requirements.measure, requirements.needBy, requirements.firm,
 		reply.scope, reply.key, reply.fingerprint, reply.status, reply.location, reply.etag, reply.body,
-		lockOf(workshop, n.Idempotency), lines.ways,
+		lockOf(workshop, n.Idempotency), lines.ways, []string{order.NewsVersion, order.NewsState, order.NewsPromise},
 	).Scan(&placed, &held)
 	var refused *pgconn.PgError
 	switch {

@@ -56,6 +56,16 @@ select workshop_id, dealer_id, order_id, 1, 1, '{}', '{}', 'x', now(), 'key' fro
 			})
 			s.must("*", func(tx pgx.Tx) error {
 				_, err := tx.Exec(s.ctx, `
+with orders as (select workshop_id, dealer_id, order_id from dealer_order where workshop_id = $1 and dealer_id = $2),
+audiences as (select unnest(array['dealer', 'internal', 'shop']) as audience),
+notes as (insert into order_note (workshop_id, dealer_id, order_id, seq, audience, line, text, changes_build, noted_at, noted_by, role)
+    select workshop_id, dealer_id, order_id, 1, audience, 0, 'x', false, now(), 'key', 'rep' from orders, audiences)
+insert into order_attachment (workshop_id, dealer_id, order_id, seq, audience, line, name, media_type, size, sha256, bytes, attached_at, attached_by, role)
+select workshop_id, dealer_id, order_id, 1, audience, 0, 'x.txt', 'text/plain', 1, sha256('x'), 'x', now(), 'key', 'rep' from orders, audiences`, s.id, dealer)
+				return err
+			})
+			s.must("*", func(tx pgx.Tx) error {
+				_, err := tx.Exec(s.ctx, `
 with numbered as (select coalesce(max(pull), 0) + 1 as n from pull where workshop_id = $1),
 made as (insert into pull (workshop_id, pull, week, kind, seq, row_count, pulled_at, pulled_by) select $1, n, date '2026-12-07', 'steel', n, 1, now(), 'key' from numbered)
 insert into pull_row (workshop_id, week, kind, pull, seq, dealer_id, order_id, line, unit, path, item, pieces, length_nm, amount, measure, need_by, mark)
@@ -136,7 +146,7 @@ func (s *shop) count(tx pgx.Tx, table, where string) int {
 func TestDealerSeesNoOtherDealersRows(t *testing.T) {
 	here, _ := twoDealers(t)
 	tables := here.tablesWith("dealer_id")
-	want := []string{"api_key", "audit", "bill", "change_order", "dealer", "dealer_order", "idempotency", "order_hold", "order_line", "order_version", "pull_row", "requirement", "shipment", "shipped_carton", "shop_event"}
+	want := []string{"api_key", "audit", "bill", "change_order", "dealer", "dealer_order", "idempotency", "order_attachment", "order_hold", "order_line", "order_news", "order_note", "order_version", "pull_row", "requirement", "shipment", "shipped_carton", "shop_event"}
 	if !slices.Equal(tables, want) {
 		t.Errorf("tables with a dealer are %q; this test knows %q", tables, want)
 	}
@@ -147,9 +157,9 @@ func TestDealerSeesNoOtherDealersRows(t *testing.T) {
 		here.must(tamsel, func(tx pgx.Tx) error {
 			foreign := here.count(tx, table, `where dealer_id is distinct from '`+tamsel+`' or workshop_id <> '`+here.id.String()+`'`)
 			own := here.count(tx, table, "")
-			if table == "audit" {
-				if foreign != -1 || own != -1 {
-					t.Errorf("the service may read the audit trail")
+			if slices.Contains(workshopsOwn, table) {
+				if foreign != 0 || own != 0 {
+					t.Errorf("%s shows a dealer %d rows", table, own)
 				}
 				return nil
 			}
@@ -164,8 +174,37 @@ func TestDealerSeesNoOtherDealersRows(t *testing.T) {
 	}
 }
 
-// workshopsOwn are tables in which no dealer has any part.
-var workshopsOwn = []string{"pull", "purchase", "stock_count", "person", "person_session", "sign_in_try", "first_admin"}
+// What is meant for the workshop or the shop is hidden from the very dealer whose
+// order it is, and he cannot write it either.
+func TestADealerSeesWhatIsForHimOnly(t *testing.T) {
+	here, _ := twoDealers(t)
+	for _, table := range []string{"order_note", "order_attachment"} {
+		if n := one[int](here, fmt.Sprintf(`select count(*) from %s where workshop_id = $1 and dealer_id = $2 and audience <> 'dealer'`, table), here.id, tamsel); n != 2 {
+			t.Fatalf("%s has %d rows for others, so this test could not fail", table, n)
+		}
+		here.must(tamsel, func(tx pgx.Tx) error {
+			if n := here.count(tx, table, `where audience <> 'dealer'`); n != 0 {
+				t.Errorf("%s shows a dealer %d rows that are not for him", table, n)
+			}
+			if n := here.count(tx, table, ""); n != 1 {
+				t.Errorf("%s shows a dealer %d rows", table, n)
+			}
+			return nil
+		})
+		row := one[string](here, fmt.Sprintf(`select to_jsonb(t)::text from %s t where workshop_id = $1 and dealer_id = $2 and audience = 'internal'`, table), here.id, tamsel)
+		err := here.as(tamsel, func(tx pgx.Tx) error {
+			_, err := tx.Exec(here.ctx, fmt.Sprintf(`insert into %s select * from jsonb_populate_record(null::%[1]s, $1)`, table), row)
+			return err
+		})
+		var refused *pgconn.PgError
+		if !errors.As(err, &refused) || !strings.Contains(refused.Message, "row-level security") {
+			t.Errorf("a dealer writes for others to %s: %v", table, err)
+		}
+	}
+}
+
+// workshopsOwn are tables of which no dealer reads any row.
+var workshopsOwn = []string{"audit", "pull", "purchase", "stock_count", "person", "person_session", "sign_in_try", "first_admin"}
 
 func TestWorkshopSeesNoOtherWorkshopsRows(t *testing.T) {
 	here, elsewhere := twoDealers(t)
@@ -235,7 +274,7 @@ func TestNoRowIsWrittenForAnother(t *testing.T) {
 		if slices.Contains(withDealer, table) {
 			theirs += ` and dealer_id = '` + orrin + `'`
 		}
-		row := one[string](here, fmt.Sprintf(`select to_jsonb(t)::text from %s t where %s limit 1`, table, theirs))
+		row := one[string](here, fmt.Sprintf(`select to_jsonb(t)::text from %s t where %s limit 1`, table, theirs)) // of any audience
 		for name, who := range map[string]tenancy.Scope{
 			"another dealer":           {Workshop: here.id, Dealer: tamsel},
 			"another workshop":         {Workshop: elsewhere.id, Dealer: "*"},

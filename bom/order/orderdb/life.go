@@ -53,15 +53,27 @@ func Save(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, a Acted) error {
 	if a.After.Promise.Valid() {
 		promise = maybeDay(&a.After.Promise)
 	}
+	news, err := order.NewsOf(b.Document, a.After, a.Act)
+	if err != nil {
+		return err
+	}
+	newsID, err := uuid.NewV7()
+	if err != nil {
+		return fmt.Errorf("draw an id: %w", err)
+	}
 	done, err := tx.Exec(ctx, `
 with kept as (
     insert into order_version (workshop_id, dealer_id, order_id, version, state, document, ended_at, ended_by, act)
     values ($1, $2, $3, $4, $5, $6, $7, $8, $9)
+), told as (
+    insert into order_news (workshop_id, epoch, xact, news_id, dealer_id, order_id, version, act, what, state, promise, holds, at)
+    select $1, w.news_epoch, pg_current_xact_id(), $16, $2, $3, $10, $9, $17, $11, $12, $18, $7
+    from workshop w where w.workshop_id = $1
 )
 update dealer_order set version = $10, state = $11, promise = $12, net_cents = $13, valid_until = $14, document = $15
 where workshop_id = $1 and order_id = $3 and version = $4`,
 		workshop, b.Dealer, b.ID, b.Version, string(b.State), b.Document, a.At, a.Actor, string(a.Act),
-		a.After.Version, string(a.After.State), promise, (*int64)(a.After.Net), maybeDay(a.After.ValidUntil), a.Document)
+		a.After.Version, string(a.After.State), promise, (*int64)(a.After.Net), maybeDay(a.After.ValidUntil), a.Document, newsID, news.What, news.Holds)
 	if err != nil {
 		return fmt.Errorf("store an act: %w", err)
 	}

@@ -42,6 +42,8 @@ type shop struct {
 	id    uuid.UUID
 	pool  *pgxpool.Pool
 	admin *pgxpool.Pool
+	// adminURL is where admin is connected to.
+	adminURL string
 }
 
 func openShop(t testing.TB) *shop {
@@ -56,7 +58,7 @@ func newShop(t testing.TB, appURL, adminURL string) *shop {
 	t.Helper()
 	ctx, cancel := context.WithTimeout(context.Background(), 5*time.Minute)
 	t.Cleanup(cancel)
-	s := &shop{t: t, ctx: ctx}
+	s := &shop{t: t, ctx: ctx, adminURL: adminURL}
 	for address, pool := range map[string]**pgxpool.Pool{appURL: &s.pool, adminURL: &s.admin} {
 		p, err := pgxpool.New(ctx, address)
 		if err != nil {
