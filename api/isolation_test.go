@@ -124,7 +124,7 @@ func TestEveryRouteForEveryone(t *testing.T) {
 	strangers := []person{{"nobody", ""}, {"a revoked key", revoked}, {"another secret", forged.String()}, {"another workshop", elsewhere},
 		{"an unknown key", unknown}, {"no key at all", "bw1_abc"}, {"a slip", strings.Replace(own, own[20:21], map[bool]string{true: "b", false: "a"}[own[20] == 'a'], 1)}}
 	people := []person{{"own dealer", own}, {"own dealer test", s.key("dealer studio-tamsel test")}, {"other dealer", s.key("dealer hobb-and-farrow")}, {"other dealer test", s.key("dealer hobb-and-farrow test")}}
-	for _, role := range roleNames[1:] {
+	for _, role := range slices.DeleteFunc(slices.Clone(roleNames[1:]), func(role string) bool { return role == "admin" }) { // which no key has
 		people = append(people, person{role, s.key(role)})
 	}
 	people = append(people, person{"rep test", s.key("rep test")})
