@@ -31,13 +31,15 @@ type OrderAct struct {
 // acting is an act on an order in progress, in the transaction that stores it
 // with its reply.
 type acting struct {
-	ctx    context.Context
-	tx     pgx.Tx
-	who    *principal
-	cat    *catalog.Catalog // the revision the order is pinned to
-	before orderdb.Stored
-	doc    *order.Document
-	now    time.Time
+	ctx context.Context
+	tx  pgx.Tx
+	who *principal
+	cat *catalog.Catalog // the revision the order is pinned to
+	// current is the catalog in force, for acts that pin to it.
+	current *catalog.Catalog
+	before  orderdb.Stored
+	doc     *order.Document
+	now     time.Time
 	// reason is why, for the trail.
 	reason string
 	// redate asks that what the order needs be dated anew.

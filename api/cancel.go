@@ -32,7 +32,7 @@ func (s *Server) postCancel(ctx context.Context, in *cancelInput) (*acted, error
 	}
 	return s.actWith(ctx, in.OrderAct, order.Cancel, in.Body, func(a *acting) (orderdb.Reply, error) {
 		a.reason = reason
-		if a.who.role == roleDealer && a.doc.AcceptedAt != nil {
+		if a.who.dealer != "" && a.doc.AcceptedAt != nil {
 			return orderdb.Reply{}, forbidden("An accepted order is cancelled by the workshop; ask its rep.")
 		}
 		if a.doc.State == order.Drafted {

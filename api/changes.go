@@ -39,6 +39,7 @@ type changeBody struct {
 	Requested    *string        `json:"requested,omitempty" required:"false" maxLength:"40" doc:"Another day that the dealer asks for; an empty text takes it away."`
 	ShipComplete *bool          `json:"ship_complete,omitempty" required:"false" doc:"Whether all lines must ship together."`
 	Lines        []changeLine   `json:"lines,omitempty" required:"false" maxItems:"200" doc:"Lines that are changed, removed or added."`
+	Repin        bool           `json:"repin,omitempty" required:"false" doc:"true pins the order to the catalog revision in force: every line is checked and priced anew under it, and the difference tells all that this drags along."`
 	Overrides    []overrideBody `json:"overrides,omitempty" required:"false" maxItems:"50" doc:"Locks that the change passes by; only from the owner or an engineer."`
 	Reason       string         `json:"reason" maxLength:"300" doc:"Why."`
 }
@@ -163,6 +164,14 @@ func (a *acting) reckon(b *changeBody) (*reckoned, error) {
 	if len(findings) > 0 {
 		return nil, invalid(findings...)
 	}
+	if b.Repin {
+		asked.Repin = a.current
+	}
+	return a.reckonChange(asked)
+}
+
+// reckonChange is reckon of a change that was read.
+func (a *acting) reckonChange(asked order.Change) (*reckoned, error) {
 	events, err := orderdb.Events(a.ctx, a.tx, a.who.workshop, a.before.ID)
 	if err != nil {
 		return nil, err
@@ -244,8 +253,8 @@ func numbered(needs, was []demand.Requirement) []demand.Requirement {
 // needsOf is what the changed order needs; pieces spoiled before are needed once
 // more still, where their row is left as it was.
 func (a *acting) needsOf(c *order.Changed, events []order.ShopEvent, was []demand.Requirement) ([]demand.Requirement, error) {
-	firm := func(line int, kind string) bool { return c.After.Firm(a.cat, line, kind) }
-	needs, err := demand.Requirements(a.cat, c.Bill, c.After.Promise, firm)
+	firm := func(line int, kind string) bool { return c.After.Firm(c.Catalog, line, kind) }
+	needs, err := demand.Requirements(c.Catalog, c.Bill, c.After.Promise, firm)
 	if err != nil {
 		return nil, conflict(sentence(err.Error()))
 	}
@@ -295,7 +304,12 @@ func pricesChanged(was, is *order.Document) []priceChange {
 
 // postChange stores what would become of the order; the order stays as it is.
 func (s *Server) postChange(ctx context.Context, in *changeInput) (*acted, error) {
+	st, err := s.catalogFor(ctx, principalOf(ctx).workshop)
+	if err != nil {
+		return nil, err
+	}
 	return s.actWith(ctx, in.OrderAct, order.ProposeChange, in.Body, func(a *acting) (orderdb.Reply, error) {
+		a.current = st.catalog
 		r, err := a.reckon(&in.Body)
 		if err != nil {
 			return orderdb.Reply{}, err
@@ -402,7 +416,12 @@ func (a *acting) undecided(number int) (orderdb.StoredChange, error) {
 
 // postApprove applies a change as it was proposed: all of it, or nothing.
 func (s *Server) postApprove(ctx context.Context, in *decideInput) (*acted, error) {
+	st, err := s.catalogFor(ctx, principalOf(ctx).workshop)
+	if err != nil {
+		return nil, err
+	}
 	return s.actOn(ctx, in.OrderAct, order.ApproveChange, in.fingerprinted(), func(a *acting) error {
+		a.current = st.catalog
 		c, err := a.undecided(in.Change)
 		if err != nil {
 			return err
@@ -424,6 +443,14 @@ func (s *Server) postApprove(ctx context.Context, in *decideInput) (*acted, erro
 }
 
 func (a *acting) apply(r *reckoned, number int) error {
+	if err := a.applyChange(r); err != nil {
+		return err
+	}
+	return orderdb.Decide(a.ctx, a.tx, a.who.workshop, a.before.ID, number, "approved", a.now, a.who.actor())
+}
+
+// applyChange stores what a change makes of all that hangs on the order.
+func (a *acting) applyChange(r *reckoned) error {
 	if err := orderdb.Apply(a.ctx, a.tx, a.who.workshop, a.before, r.Changed, a.now); err != nil {
 		return err
 	}
@@ -437,8 +464,8 @@ func (a *acting) apply(r *reckoned, number int) error {
 			return err
 		}
 	}
-	a.doc = r.After
-	return orderdb.Decide(a.ctx, a.tx, a.who.workshop, a.before.ID, number, "approved", a.now, a.who.actor())
+	a.doc, a.cat = r.After, r.Catalog
+	return nil
 }
 
 // postDecline leaves the order as it is, and the proposal with its decision.

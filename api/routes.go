@@ -72,6 +72,14 @@ func registerRoutes(s *Server) {
 	add(s, route{post, "/v1/orders/{number}/cancel", "cancel-order", orders, "Cancel an order, draft or quote", takers, acts(), refusals}, s.postCancel)
 	add(s, route{post, "/v1/orders/{number}/shipments", "ship-cartons", orders, "Send boxed cartons of an order", roleShop | roleRep | roleOwner, acts(), refusals}, s.postShipment)
 	add(s, route{get, "/v1/orders/{number}/cartons", "get-cartons", orders, "Tell how far each carton of an order has come", anyRole, nil, []int{404, 409}}, s.getCartons)
+	reps := roleRep | roleOwner
+	linked := func() responses { return replies(s, 201, order.Document{}) }
+	add(s, route{post, "/v1/orders/{number}/copies", "copy-order", orders, "Make a draft of what an order asked for, under the catalog in force", takers,
+		replies(s, 201, order.DraftDocument{}), []int{400, 404, 409, 413, 415}}, s.postCopy)
+	add(s, route{post, "/v1/orders/{number}/splits", "split-order", orders, "Move lines or units that are not released to another order", reps, linked(), refusals}, s.postSplit)
+	add(s, route{post, "/v1/orders/{number}/parts", "order-parts", orders, "Order replacement parts of what has shipped", takers, linked(), refusals}, s.postParts)
+	add(s, route{post, "/v1/orders/{number}/remakes", "remake-unit", orders, "Make a shipped unit again as it was made", reps, linked(), refusals}, s.postRemake)
+	add(s, route{get, "/v1/orders/{number}/links", "get-links", orders, "Tell which order an order came of, and which came of it", anyRole, nil, []int{404}}, s.getLinks)
 	add(s, route{get, "/v1/orders/{number}/locks", "get-locks", orders, "Tell what may no longer be changed on an order, and why", workshopPeople, nil, []int{404}}, s.getLocks)
 	changers := roleRep | roleEngineer | roleOwner
 	add(s, route{post, "/v1/orders/{number}/changes", "propose-change", orders, "Propose a change and see all that it makes otherwise", changers,

@@ -54,9 +54,11 @@ type Bill struct {
 // LineBill is the bill of one line. Pieces are those of the whole line, Each
 // those of one unit. Rows stand in the order of the product's parts.
 type LineBill struct {
-	Line       int         `json:"line"`
-	Product    string      `json:"product"`
-	Name       string      `json:"name"`
+	Line    int    `json:"line"`
+	Product string `json:"product"`
+	Name    string `json:"name"`
+	// Part is the path of the part that the line is of, where it is not the whole.
+	Part       string      `json:"part,omitempty"`
 	Quantity   int         `json:"quantity"`
 	UnitWeight Weight      `json:"unit_weight"`
 	Steel      []SteelRow  `json:"steel,omitempty"`

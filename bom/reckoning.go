@@ -56,7 +56,7 @@ type weighed struct {
 
 func (r *reckoning) explode() {
 	product := r.line.Config.Product
-	r.bill = LineBill{Line: r.line.Number, Product: product.Code, Name: product.Name, Quantity: r.line.Quantity}
+	r.bill = LineBill{Line: r.line.Number, Product: product.Code, Name: product.Name, Part: r.line.Part, Quantity: r.line.Quantity}
 	for code, figure := range product.Figures.All() {
 		r.noteFormula("", code.Value, figure)
 	}

@@ -72,6 +72,31 @@ func (c *Catalog) Price(cfg *Config, dealer string, day calendar.Date) (*Quote, 
 	return q, findings
 }
 
+// PricePart prices one piece of a part of a configuration for a dealer: by its
+// list price less the dealer's chain of discounts, rounded once. A part without a
+// price is to be quoted; an unknown dealer is a finding.
+func (c *Catalog) PricePart(cfg *Config, path, dealer string) (*Quote, []Finding) {
+	who, found := c.Dealers.Get(dealer)
+	if !found {
+		return &Quote{}, []Finding{c.unknownDealer(dealer)}
+	}
+	q := &Quote{Terms: who.Terms.String(), ToBeQuoted: true}
+	list := cfg.Product.scope.prices
+	if list == nil {
+		return q, nil
+	}
+	price, listed := list.Parts.Get(path)
+	if !listed {
+		return q, nil
+	}
+	q.ToBeQuoted, q.Lines, q.ListUnit = false, []PriceLine{{For: "Part " + path, List: price}}, price
+	var err error
+	if q.NetUnit, err = q.ListUnit.Scale(who.Terms.Multiplier(), unit.Nearest); err != nil {
+		return q, []Finding{{Pointer: "/configuration", Code: "price.too-large", Message: fmt.Sprintf("The price of %s is too large to be reckoned with.", path)}}
+	}
+	return q, nil
+}
+
 // open tells that something unlisted was asked for.
 func (c *Config) open() bool {
 	return slices.ContainsFunc(c.Settings, func(s Setting) bool { return s.Open })

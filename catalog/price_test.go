@@ -82,3 +82,30 @@ func TestAPriceTooLargeIsAFinding(t *testing.T) {
 		t.Errorf("got %+v, %+v, want price.too-large", quote, findings)
 	}
 }
+
+// A part is priced by its path, less the dealer's chain, once: 333.33 less 50/10
+// is 149.9985, half up 150.00. One without a price is to be quoted, and one that
+// the product does not have is a fault.
+func TestPartsArePricedByPath(t *testing.T) {
+	const prices = "prices:\n  tarn-table:\n"
+	cat := read(t, edit(t, small(t), change{prices, prices + "    parts: {base: 333.33, base/leg: 20.00}\n"}))
+	cfg := &catalog.Config{}
+	cfg.Product, _ = cat.Products.Get("tarn-table")
+	for path, want := range map[string]string{"base": "150.00", "base/leg": "9.00", "top": "to be quoted"} {
+		q, findings := cat.PricePart(cfg, path, "corner-shop")
+		got := q.NetUnit.String()
+		if q.ToBeQuoted {
+			got = "to be quoted"
+		}
+		if len(findings) > 0 || got != want {
+			t.Errorf("%s: %s %v, want %s", path, got, findings, want)
+		}
+	}
+	if _, findings := cat.PricePart(cfg, "base", "nobody"); len(findings) != 1 || findings[0].Code != "dealer.unknown" {
+		t.Errorf("%v", findings)
+	}
+	_, faults := catalog.Read(edit(t, small(t), change{prices, prices + "    parts: {base/wing: 20.00, base: 0.00}\n"}))
+	if len(faults) != 2 || !strings.Contains(faults[0].Error()+faults[1].Error(), `there is no part "base/wing"`) {
+		t.Errorf("%v", faults)
+	}
+}

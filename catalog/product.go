@@ -216,10 +216,11 @@ type HardwarePart struct {
 
 // PriceList is the price of one product.
 type PriceList struct {
-	Sizes   []SizePrice   `yaml:"sizes,required" doc:"Size classes; the first that fits is taken. None that fits: to be quoted."`
-	Options []OptionPrice `yaml:"options" doc:"Additions; all that fit are taken."`
-	Custom  *CustomCharge `yaml:"custom_size" doc:"Charge when a size is not one of its attribute's standard sizes."`
-	Pos     source.Pos    `yaml:"-"`
+	Sizes   []SizePrice            `yaml:"sizes,required" doc:"Size classes; the first that fits is taken. None that fits: to be quoted."`
+	Options []OptionPrice          `yaml:"options" doc:"Additions; all that fit are taken."`
+	Custom  *CustomCharge          `yaml:"custom_size" doc:"Charge when a size is not one of its attribute's standard sizes."`
+	Parts   source.Map[unit.Money] `yaml:"parts" doc:"List price of a replacement part by its path, such as base or base/leg. A part without one is to be quoted."`
+	Pos     source.Pos             `yaml:"-"`
 }
 
 // SizePrice is the list price of a size class.

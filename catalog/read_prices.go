@@ -3,6 +3,7 @@ package catalog
 import (
 	"fmt"
 
+	"billwright/catalog/source"
 	"billwright/catalog/unit"
 )
 
@@ -38,9 +39,22 @@ func (r *productReading) priceList(list *PriceList) {
 		s.in("add").sum(option.Add, "leave the option out, which adds nothing")
 		option.tests = r.conditions(s.in("where"), option.Where)
 	}
+	paths := partPaths(r.p.Parts)
+	entries(r.s.in("parts"), list.Parts, func(s spot, path string, price unit.Money) {
+		s.known("part", path, paths)
+		s.sum(price, "leave the part out, which means to be quoted")
+	})
 	if list.Custom != nil {
 		r.custom(r.s.in("custom_size"), list.Custom)
 	}
+}
+
+// partPaths are the paths of all parts of a product.
+func partPaths(parts source.Map[*Part]) (paths []string) {
+	for _, p := range parts.All() {
+		paths = append(append(paths, p.Path), partPaths(p.Parts)...)
+	}
+	return paths
 }
 
 // sum faults a price of nothing or less.

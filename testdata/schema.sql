@@ -402,6 +402,27 @@ ALTER TABLE ONLY public.order_line FORCE ROW LEVEL SECURITY;
 
 ALTER TABLE public.order_line OWNER TO billwright_owner;
 
+CREATE TABLE public.order_link (
+    workshop_id uuid NOT NULL,
+    dealer_id text NOT NULL,
+    of_order_id uuid NOT NULL,
+    order_id uuid NOT NULL,
+    seq integer NOT NULL,
+    relation text NOT NULL,
+    line smallint NOT NULL,
+    unit smallint NOT NULL,
+    path text NOT NULL,
+    quantity integer NOT NULL,
+    linked_at timestamp with time zone NOT NULL,
+    linked_by text NOT NULL,
+    CONSTRAINT order_link_positive CHECK ((seq > 0)),
+    CONSTRAINT order_link_relation CHECK ((relation = ANY (ARRAY['copy'::text, 'split'::text, 'parts'::text, 're-make'::text])))
+);
+
+ALTER TABLE ONLY public.order_link FORCE ROW LEVEL SECURITY;
+
+ALTER TABLE public.order_link OWNER TO billwright_owner;
+
 CREATE TABLE public.order_news (
     workshop_id uuid NOT NULL,
     epoch integer NOT NULL,
@@ -768,6 +789,9 @@ ALTER TABLE ONLY public.order_hold
 ALTER TABLE ONLY public.order_line
     ADD CONSTRAINT order_line_pk PRIMARY KEY (workshop_id, order_id, line);
 
+ALTER TABLE ONLY public.order_link
+    ADD CONSTRAINT order_link_pk PRIMARY KEY (workshop_id, of_order_id, order_id, seq);
+
 ALTER TABLE ONLY public.order_news
     ADD CONSTRAINT order_news_pk PRIMARY KEY (workshop_id, epoch, xact, news_id);
 
@@ -824,6 +848,8 @@ CREATE INDEX audit_subject ON public.audit USING btree (workshop_id, subject, au
 CREATE UNIQUE INDEX dealer_order_number_once ON public.dealer_order USING btree (workshop_id, number) WHERE (number IS NOT NULL);
 
 CREATE UNIQUE INDEX dealer_order_po_once ON public.dealer_order USING btree (workshop_id, dealer_id, po_guard) WHERE (po_guard IS NOT NULL);
+
+CREATE INDEX order_link_order ON public.order_link USING btree (workshop_id, order_id);
 
 CREATE INDEX pull_row_order ON public.pull_row USING btree (workshop_id, order_id);
 
@@ -907,6 +933,12 @@ ALTER TABLE ONLY public.order_line
 
 ALTER TABLE ONLY public.order_line
     ADD CONSTRAINT order_line_product_fk FOREIGN KEY (workshop_id, revision, product) REFERENCES public.catalog_product(workshop_id, revision, product);
+
+ALTER TABLE ONLY public.order_link
+    ADD CONSTRAINT order_link_of_fk FOREIGN KEY (workshop_id, of_order_id) REFERENCES public.dealer_order(workshop_id, order_id);
+
+ALTER TABLE ONLY public.order_link
+    ADD CONSTRAINT order_link_order_fk FOREIGN KEY (workshop_id, order_id) REFERENCES public.dealer_order(workshop_id, order_id);
 
 ALTER TABLE ONLY public.order_news
     ADD CONSTRAINT order_news_order_fk FOREIGN KEY (workshop_id, order_id) REFERENCES public.dealer_order(workshop_id, order_id);
@@ -1013,6 +1045,8 @@ CREATE POLICY dealer_rows ON public.order_hold USING (((workshop_id = (NULLIF(cu
 
 CREATE POLICY dealer_rows ON public.order_line USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
 
+CREATE POLICY dealer_rows ON public.order_link USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
+
 CREATE POLICY dealer_rows ON public.order_news USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
 
 CREATE POLICY dealer_rows ON public.order_note USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR ((current_setting('billwright.dealer'::text, true) = dealer_id) AND (audience = 'dealer'::text)))));
@@ -1038,6 +1072,8 @@ ALTER TABLE public.order_attachment ENABLE ROW LEVEL SECURITY;
 ALTER TABLE public.order_hold ENABLE ROW LEVEL SECURITY;
 
 ALTER TABLE public.order_line ENABLE ROW LEVEL SECURITY;
+
+ALTER TABLE public.order_link ENABLE ROW LEVEL SECURITY;
 
 ALTER TABLE public.order_news ENABLE ROW LEVEL SECURITY;
 
@@ -1259,6 +1295,9 @@ GRANT UPDATE(lifted_by) ON TABLE public.order_hold TO billwright_app;
 
 GRANT SELECT,INSERT,DELETE ON TABLE public.order_line TO billwright_app;
 GRANT SELECT ON TABLE public.order_line TO billwright_report;
+
+GRANT SELECT,INSERT ON TABLE public.order_link TO billwright_app;
+GRANT SELECT ON TABLE public.order_link TO billwright_report;
 
 GRANT SELECT,INSERT ON TABLE public.order_news TO billwright_app;
 GRANT SELECT ON TABLE public.order_news TO billwright_report;

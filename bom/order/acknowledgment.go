@@ -30,9 +30,14 @@ type Acknowledgment struct {
 	Promise      calendar.Date        `json:"promise"`
 	Holds        []Hold               `json:"holds"`
 	Lines        []AcknowledgmentLine `json:"lines"`
-	Net          *unit.Money          `json:"net,omitempty"`
-	Revision     int                  `json:"catalog_revision"`
-	Bill         BillReference        `json:"bill"`
+	// Charges are what is charged beside the lines, and part of Net.
+	Charges   []Charge      `json:"charges,omitempty"`
+	Net       *unit.Money   `json:"net,omitempty"`
+	Shipments []Shipment    `json:"shipments,omitempty"`
+	Cancelled *Cancellation `json:"cancelled,omitempty"`
+	Of        *Origin       `json:"of,omitempty"`
+	Revision  int           `json:"catalog_revision"`
+	Bill      BillReference `json:"bill"`
 }
 
 // AcknowledgmentLine is a line as understood.
@@ -45,8 +50,11 @@ type AcknowledgmentLine struct {
 	Choices  []AcknowledgmentChoice `json:"choices"`
 	// Ways are the ways chosen for pieces longer than the bars on the rack, by
 	// the path of the part.
-	Ways  map[string]string `json:"ways,omitempty"`
-	Price *DocumentPrice    `json:"price"`
+	Ways map[string]string `json:"ways,omitempty"`
+	// Part is the path of the part that the line is of, where it is not the whole.
+	Part  string         `json:"part,omitempty"`
+	Of    *LineOrigin    `json:"of,omitempty"`
+	Price *DocumentPrice `json:"price"`
 }
 
 // AcknowledgmentChoice is one choice in words.
@@ -64,12 +72,12 @@ func (d *Document) Acknowledgment(superseded bool) Acknowledgment {
 	a := Acknowledgment{
 		Number: d.Number, Version: d.Version, Superseded: superseded, State: d.State, Dealer: d.Dealer, DealerName: d.DealerName, PO: d.PO,
 		Sidemark: d.Sidemark, ShipTo: d.ShipTo, ShipComplete: d.ShipComplete, ReceivedAt: d.ReceivedAt, AcceptedAt: d.AcceptedAt,
-		ValidUntil: d.ValidUntil, Requested: d.Requested, FirstPromise: d.FirstPromise, Promise: d.Promise, Holds: d.Holds, Net: d.Net,
+		ValidUntil: d.ValidUntil, Requested: d.Requested, FirstPromise: d.FirstPromise, Promise: d.Promise, Holds: d.Holds, Net: d.Net, Charges: d.Charges, Shipments: d.Shipments, Cancelled: d.Cancelled, Of: d.Of,
 		Revision: d.Revision, Bill: d.Bill, Lines: make([]AcknowledgmentLine, len(d.Lines)),
 	}
 	for i := range d.Lines {
 		l := &d.Lines[i]
-		line := AcknowledgmentLine{Line: l.Line, State: l.State, Product: l.Product, Name: l.Name, Quantity: l.Quantity, Ways: l.Ways, Price: l.Price, Choices: make([]AcknowledgmentChoice, len(l.Configuration))}
+		line := AcknowledgmentLine{Line: l.Line, State: l.State, Product: l.Product, Name: l.Name, Quantity: l.Quantity, Ways: l.Ways, Part: l.Part, Of: l.Of, Price: l.Price, Choices: make([]AcknowledgmentChoice, len(l.Configuration))}
 		for k := range l.Configuration {
 			c := &l.Configuration[k]
 			line.Choices[k] = AcknowledgmentChoice{Name: c.Name, Value: c.ValueName, Defaulted: c.Defaulted, Open: c.Open}

@@ -29,6 +29,9 @@ type Change struct {
 	ShipComplete                *bool
 	Lines                       []LineChange
 	Overrides                   []Override
+	// Repin is the catalog that the order is pinned to from now on, with every
+	// line checked and priced anew under it; nil leaves it where it is.
+	Repin *catalog.Catalog
 }
 
 // LineChange is a change of a line, or a line to be added for line 0.
@@ -77,7 +80,9 @@ func (e *LockedChange) Error() string {
 type Changed struct {
 	// After is the order's document, its version still that of before.
 	After *Document
-	Bill  *bom.Bill
+	// Catalog is the one that it is pinned to.
+	Catalog *catalog.Catalog
+	Bill    *bom.Bill
 	// BillDocument is what is stored of Bill.
 	BillDocument []byte
 	// NewBill tells that the bill is another.
@@ -110,19 +115,27 @@ func (d *Document) Change(cat *catalog.Catalog, c Change, events []ShopEvent, ro
 	if err != nil {
 		return nil, nil, err
 	}
-	o, findings := Reckon(cat, asked, d.ReceivedAt)
+	to, at := cat, d.ReceivedAt
+	if c.Repin != nil {
+		if c.Repin.Revision == d.Revision {
+			return nil, []catalog.Finding{{Pointer: "/repin", Code: "repin.nothing", Message: fmt.Sprintf("The order is pinned to revision %d, which is the one in force.", d.Revision)}}, nil
+		}
+		day := c.Repin.Calendar.DayOf(now)
+		to, at, asked.CheckedOn = c.Repin, now, &day
+	}
+	o, findings := Reckon(to, asked, at)
 	findings = append(findings, overrideFindings(c.Overrides)...)
 	if len(findings) > 0 {
 		return nil, findings, nil
 	}
-	changed := &Changed{Bill: o.Bill, Lines: o.Lines}
-	if err := changed.merge(d, o, c.Overrides); err != nil {
+	changed := &Changed{Bill: o.Bill, Lines: o.Lines, Catalog: to}
+	if err := changed.merge(d, o, c); err != nil {
 		return nil, nil, err
 	}
 	if findings := d.shippedStays(changed.After); len(findings) > 0 {
 		return nil, findings, nil
 	}
-	changed.After.restate(cat, events)
+	changed.After.restate(to, events)
 	changed.Fields = fieldsChanged(d, changed.After)
 	if len(changed.Fields) == 0 {
 		return nil, []catalog.Finding{{Code: "change.nothing", Message: "This is what the order says already; there is nothing to change."}}, nil
@@ -130,7 +143,7 @@ func (d *Document) Change(cat *catalog.Catalog, c Change, events []ShopEvent, ro
 	if err := passes(d.touched(cat, changed, events), c.Overrides, role); err != nil {
 		return nil, nil, err
 	}
-	if err := changed.promise(cat, d, o, now); err != nil {
+	if err := changed.promise(to, d, o, now); err != nil {
 		return nil, []catalog.Finding{{Code: "promise.none", Message: fmt.Sprintf("No ship date can be promised: %v.", err)}}, nil
 	}
 	return changed, nil, nil
@@ -138,7 +151,7 @@ func (d *Document) Change(cat *catalog.Catalog, c Change, events []ShopEvent, ro
 
 // changedDraft is the order as it is asked for now. Lines keep their numbers.
 func (d *Document) changedDraft(c Change) (*Draft, error) {
-	draft := &Draft{Dealer: d.Dealer, PO: d.PO, Sidemark: d.Sidemark, ShipTo: d.ShipTo, ShipComplete: d.ShipComplete}
+	draft := &Draft{Dealer: d.Dealer, PO: d.PO, Sidemark: d.Sidemark, ShipTo: d.ShipTo, ShipComplete: d.ShipComplete, CheckedOn: d.CheckedOn, Of: d.Of}
 	if d.Requested != nil {
 		draft.Requested = d.Requested.String()
 	}
@@ -154,7 +167,7 @@ func (d *Document) changedDraft(c Change) (*Draft, error) {
 	for i := range d.Lines {
 		l := &d.Lines[i]
 		last = max(last, l.Line)
-		draft.Lines = append(draft.Lines, DraftLine{Number: l.Line, Product: l.Product, Quantity: strconv.Itoa(l.Quantity), Picks: l.picks(), Ways: maps.Clone(l.Ways)})
+		draft.Lines = append(draft.Lines, DraftLine{Number: l.Line, Product: l.Product, Quantity: strconv.Itoa(l.Quantity), Picks: l.picks(), Ways: maps.Clone(l.Ways), Part: l.Part, Of: l.Of, Agreed: l.agreed()})
 	}
 	for _, change := range c.Lines {
 		if change.Line == 0 {
@@ -173,6 +186,15 @@ func (d *Document) changedDraft(c Change) (*Draft, error) {
 		draft.Lines[at].change(change)
 	}
 	return draft, nil
+}
+
+// agreed is the price of a linked line that was agreed and does not follow from
+// the price list.
+func (l *DocumentLine) agreed() *AgreedPrice {
+	if l.Price == nil || l.Of == nil || l.Of.Agreed == "" {
+		return nil
+	}
+	return &AgreedPrice{l.Of.Agreed, l.Price.NetUnit}
 }
 
 func (l *DraftLine) change(c LineChange) {
@@ -196,7 +218,7 @@ func (l *DraftLine) change(c LineChange) {
 
 // merge puts what is changed into the order as it is: what nobody touched keeps
 // its state, its price and its mark.
-func (c *Changed) merge(d *Document, o *Order, overrides []Override) (err error) {
+func (c *Changed) merge(d *Document, o *Order, asked Change) (err error) {
 	if c.BillDocument, err = o.Bill.Document(); err != nil {
 		return err
 	}
@@ -205,6 +227,9 @@ func (c *Changed) merge(d *Document, o *Order, overrides []Override) (err error)
 	after := *d
 	after.Sidemark, after.ShipTo, after.Requested, after.ShipComplete = fresh.Sidemark, fresh.ShipTo, fresh.Requested, fresh.ShipComplete
 	after.LeadDays, after.WaitsFor = fresh.LeadDays, fresh.WaitsFor
+	if asked.Repin != nil {
+		after.Revision, after.CheckedOn = fresh.Revision, fresh.CheckedOn
+	}
 	after.Lines = make([]DocumentLine, len(fresh.Lines))
 	after.LastLine = d.LastLine
 	for i := range d.Lines {
@@ -219,7 +244,7 @@ func (c *Changed) merge(d *Document, o *Order, overrides []Override) (err error)
 		}
 		if old := d.line(line.Line); old != nil {
 			line.State, line.StartFrame = old.State, old.StartFrame
-			if sameConfiguration(old, &line) && old.Quantity == line.Quantity {
+			if asked.Repin == nil && sameConfiguration(old, &line) && old.Quantity == line.Quantity {
 				line = *old
 			}
 		}
@@ -229,7 +254,7 @@ func (c *Changed) merge(d *Document, o *Order, overrides []Override) (err error)
 		after.Bill = BillReference{Version: d.Bill.Version + 1, Arithmetic: fresh.Bill.Arithmetic, SHA256: fresh.Bill.SHA256}
 	}
 	after.Charges = slices.Clone(d.Charges)
-	for _, o := range overrides {
+	for _, o := range asked.Overrides {
 		if o.Charge != nil {
 			after.Charges = append(after.Charges, Charge{For: "what was made before lock " + o.Lock + " was overridden: " + o.Reason, Amount: *o.Charge})
 		}
@@ -345,7 +370,7 @@ func (c *Changed) promise(cat *catalog.Catalog, d *Document, o *Order, now time.
 }
 
 func sameConfiguration(a, b *DocumentLine) bool {
-	return a.Product == b.Product && slices.Equal(a.Configuration, b.Configuration) && maps.Equal(a.Ways, b.Ways)
+	return a.Product == b.Product && a.Part == b.Part && slices.Equal(a.Configuration, b.Configuration) && maps.Equal(a.Ways, b.Ways)
 }
 
 // fieldsChanged lists what an order says otherwise, in the order of its fields
@@ -357,6 +382,7 @@ func fieldsChanged(was, is *Document) []FieldChange {
 			fields = append(fields, FieldChange{line, field, a, b})
 		}
 	}
+	add(0, "catalog_revision", strconv.Itoa(was.Revision), strconv.Itoa(is.Revision))
 	add(0, "sidemark", was.Sidemark, is.Sidemark)
 	add(0, "ship_to", was.ShipTo, is.ShipTo)
 	add(0, "requested", dayText(was.Requested), dayText(is.Requested))
@@ -420,11 +446,14 @@ func (l *DocumentLine) setting(code string) string {
 
 // touched are the locks that stand in the way of a change. Fewer units are free
 // as long as none of those given up is locked; a way chosen otherwise is another
-// making of the steel and touches every lock of its line.
+// making of the steel and touches every lock of its line, and another catalog
+// every lock of the order.
 func (d *Document) touched(cat *catalog.Catalog, c *Changed, events []ShopEvent) (touched []Locked) {
 	for _, l := range d.Locks(cat, events) {
 		in := func(f FieldChange) bool {
 			switch {
+			case f.Field == "catalog_revision": // it touches all that is made
+				return true
 			case f.Line != l.Line:
 				return false
 			case l.Whole, f.Field == "ways", f.Field == "product":

@@ -32,6 +32,11 @@ type Document struct {
 	ShipComplete bool           `json:"ship_complete"`
 	ReceivedAt   time.Time      `json:"received_at"`
 	Revision     int            `json:"catalog_revision"`
+	// CheckedOn is the day by which options and prices are judged, where it is not
+	// that on which the order came.
+	CheckedOn *calendar.Date `json:"checked_on,omitempty"`
+	// Of is the order that it is linked to.
+	Of *Origin `json:"of,omitempty"`
 	// ValidUntil is the last day on which a quote may be placed as it is.
 	ValidUntil *calendar.Date `json:"valid_until,omitempty"`
 	// LeadDays are the working days from acceptance to shipping.
@@ -79,6 +84,10 @@ type DocumentLine struct {
 	// Ways are the ways chosen for pieces longer than the bars on the rack.
 	Ways  map[string]string `json:"ways,omitempty"`
 	Price *DocumentPrice    `json:"price"`
+	// Part is the path of the part that the line is of, where it is not the whole
+	// product; Of is the line that it was taken from.
+	Part string      `json:"part,omitempty"`
+	Of   *LineOrigin `json:"of,omitempty"`
 	// Cartons are the codes of the cartons of each unit.
 	Cartons []string `json:"cartons,omitempty"`
 }
@@ -124,7 +133,9 @@ type DraftDocument struct {
 	Revision   int            `json:"catalog_revision"`
 	Request    jsontext.Value `json:"request"`
 	// Missing are the findings under the catalog revision named.
-	Missing   []Lacking     `json:"missing"`
+	Missing []Lacking `json:"missing"`
+	// Of is the order that it was copied from.
+	Of        *Origin       `json:"of,omitempty"`
 	Cancelled *Cancellation `json:"cancelled,omitempty"`
 }
 
@@ -171,7 +182,7 @@ func (o *Order) Document(hash [32]byte) Document {
 	d := Document{
 		Number: o.Number, Version: o.Version, State: o.State, Test: o.Test, Dealer: o.Dealer, DealerName: o.DealerName,
 		PO: o.PO, Sidemark: o.Sidemark, ShipTo: o.ShipTo, Requested: o.Requested, ShipComplete: o.ShipComplete,
-		ReceivedAt: o.ReceivedAt.UTC(), Revision: o.Revision, ValidUntil: o.ValidUntil, LeadDays: o.LeadDays, WaitsFor: o.WaitsFor, Promise: o.Promise, Holds: o.Holds, Net: o.Net,
+		ReceivedAt: o.ReceivedAt.UTC(), Revision: o.Revision, ValidUntil: o.ValidUntil, CheckedOn: o.CheckedOn, Of: o.Of, LeadDays: o.LeadDays, WaitsFor: o.WaitsFor, Promise: o.Promise, Holds: o.Holds, Net: o.Net,
 		Bill: BillReference{Version: o.BillVersion, Arithmetic: bom.Arithmetic, SHA256: hex.EncodeToString(hash[:])},
 	}
 	if o.Number != "" {
@@ -192,7 +203,7 @@ func (o *Order) Document(hash [32]byte) Document {
 }
 
 func (l *Line) document() DocumentLine {
-	d := DocumentLine{Line: l.Number, Product: l.Config.Product.Code, Name: l.Config.Product.Name, Quantity: l.Quantity, Ways: l.Ways}
+	d := DocumentLine{Line: l.Number, Product: l.Config.Product.Code, Name: l.Config.Product.Name, Quantity: l.Quantity, Ways: l.Ways, Part: l.Part, Of: l.Of}
 	d.Configuration = make([]DocumentSetting, len(l.Config.Settings))
 	for i := range l.Config.Settings {
 		s := &l.Config.Settings[i]

@@ -10,6 +10,7 @@ import (
 	"billwright/catalog"
 	"billwright/catalog/calendar"
 	"billwright/catalog/source"
+	"billwright/catalog/unit"
 )
 
 // Draft is an order as somebody asked for it, before any check. Texts are kept
@@ -26,6 +27,11 @@ type Draft struct {
 	// instead of an order; it needs no purchase order number yet.
 	Quote      bool
 	ValidUntil string
+	// CheckedOn is the day by which options and prices are judged where it is not
+	// that of the order: a re-make is judged by the day of what it makes again.
+	CheckedOn *calendar.Date
+	// Of is the order that it is linked to.
+	Of *Origin
 
 	requested, validUntil *calendar.Date
 }
@@ -41,8 +47,22 @@ type DraftLine struct {
 	// Ways are the ways chosen for pieces longer than the bars on the rack, by
 	// the path of the part: see bom.Ways.
 	Ways map[string]string
+	// Part is the path of the part that the line is of, or empty for the whole
+	// product; Of is the line that it was taken from.
+	Part string
+	Of   *LineOrigin
+	// Agreed is the price where it is not that of the price list.
+	Agreed *AgreedPrice
 
 	quantity int
+}
+
+// AgreedPrice is the net price of a unit that does not follow from the price
+// list.
+type AgreedPrice struct {
+	For string
+	// Unit is nil while it is to be quoted.
+	Unit *unit.Money
 }
 
 // Limits of an order, stated in the interface's description.

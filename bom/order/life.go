@@ -60,6 +60,9 @@ var taken = []struct {
 	{LiftHold, []State{Received, Accepted, Released, InWork, Ready, ShippedInPart, Shipped}},
 	{TellEvent, []State{Accepted, Released, InWork, Ready, ShippedInPart}},
 	{Ship, []State{InWork, Ready, ShippedInPart}},
+	{Split, []State{Received, Accepted, Released, InWork}},
+	{AskParts, []State{ShippedInPart, Shipped, Closed}},
+	{Remake, []State{ShippedInPart, Shipped, Closed}},
 	{Cancel, []State{Drafted, Quoted, Received, Accepted, Released, InWork, Ready}},
 	{ProposeChange, []State{Received, Accepted, Released, InWork, Ready, ShippedInPart}},
 	{ApproveChange, []State{Received, Accepted, Released, InWork, Ready, ShippedInPart}},
@@ -198,6 +201,10 @@ func (d *Document) PlaceQuote(cat *catalog.Catalog, po string, now time.Time) er
 	}
 	if err := d.promiseFrom(cat, now); err != nil {
 		return err
+	}
+	if d.CheckedOn == nil { // what was quoted stays good
+		day := cat.Calendar.DayOf(d.ReceivedAt)
+		d.CheckedOn = &day
 	}
 	d.PO, d.ReceivedAt, d.State = po, now.UTC(), Received
 	d.setLines(d.lineNumbers(), Received)

@@ -39,7 +39,12 @@ type Order struct {
 	ShipTo     string
 	Requested  *calendar.Date
 	// ValidUntil is the last day of a quote.
-	ValidUntil   *calendar.Date
+	ValidUntil *calendar.Date
+	// CheckedOn is the day by which options and prices are judged, where it is not
+	// that of ReceivedAt.
+	CheckedOn *calendar.Date
+	// Of is the order that it is linked to.
+	Of           *Origin
 	ShipComplete bool
 	ReceivedAt   time.Time
 	Revision     int
@@ -72,6 +77,10 @@ type Line struct {
 	// is to be quoted.
 	Net        *unit.Money
 	Surcharges []catalog.SurchargeLine
+	// Part is the path of the part that the line is of, or empty; Of is the line
+	// that it was taken from.
+	Part string
+	Of   *LineOrigin
 }
 
 // Reckon checks, prices, explodes and promises a draft without giving it an
@@ -87,19 +96,23 @@ func Reckon(cat *catalog.Catalog, draft *Draft, now time.Time) (*Order, []catalo
 		o.DealerName = dealer.Name
 	}
 	findings = append(findings, draft.checkQuote(cat.Calendar.DayOf(now))...)
-	o.Requested, o.ValidUntil = draft.requested, draft.validUntil
+	o.Requested, o.ValidUntil, o.CheckedOn, o.Of = draft.requested, draft.validUntil, draft.CheckedOn, draft.Of
+	day := cat.Calendar.DayOf(now)
+	if draft.CheckedOn != nil {
+		day = *draft.CheckedOn
+	}
 	if draft.Quote {
 		o.State = Quoted
 	}
 	var exploded []bom.Line
 	for i := range draft.Lines {
-		line, config, more := reckonLine(cat, draft, i, cat.Calendar.DayOf(now))
+		line, config, more := reckonLine(cat, draft, i, day)
 		findings = append(findings, more...)
 		if config == nil {
 			continue
 		}
 		o.Lines = append(o.Lines, line)
-		exploded = append(exploded, bom.Line{Number: line.Number, Quantity: max(line.Quantity, 1), Config: config, Ways: line.Ways})
+		exploded = append(exploded, bom.Line{Number: line.Number, Quantity: max(line.Quantity, 1), Config: config, Ways: line.Ways, Part: line.Part})
 	}
 	// A line that can be exploded is, though another line is at fault, so that
 	// all findings come at once.
@@ -140,9 +153,9 @@ func reckonLine(cat *catalog.Catalog, draft *Draft, i int, day calendar.Date) (L
 	if config == nil {
 		return Line{}, nil, findings
 	}
-	line := Line{Number: cmp.Or(asked.Number, i+1), Quantity: asked.quantity, Config: config, Ways: asked.Ways}
+	line := Line{Number: cmp.Or(asked.Number, i+1), Quantity: asked.quantity, Config: config, Ways: asked.Ways, Part: asked.Part, Of: asked.Of}
 	if draft.dealerKnown(cat) {
-		quote, more := cat.Price(config, draft.Dealer, day)
+		quote, more := asked.price(cat, config, draft.Dealer, day)
 		for k := range more {
 			more[k].Pointer = at + more[k].Pointer
 		}
@@ -158,6 +171,20 @@ func reckonLine(cat *catalog.Catalog, draft *Draft, i int, day calendar.Date) (L
 		}
 	}
 	return line, config, findings
+}
+
+// price is that of the price list for the product or its part, or what was agreed.
+func (l *DraftLine) price(cat *catalog.Catalog, config *catalog.Config, dealer string, day calendar.Date) (*catalog.Quote, []catalog.Finding) {
+	switch {
+	case l.Agreed != nil && l.Agreed.Unit == nil:
+		return &catalog.Quote{Terms: l.Agreed.For, ToBeQuoted: true}, nil
+	case l.Agreed != nil:
+		price := *l.Agreed.Unit
+		return &catalog.Quote{Lines: []catalog.PriceLine{{For: l.Agreed.For, List: price}}, ListUnit: price, Terms: "net", NetUnit: price}, nil
+	case l.Part != "":
+		return cat.PricePart(config, l.Part, dealer)
+	}
+	return cat.Price(config, dealer, day)
 }
 
 // total sums the lines; while one is to be quoted there is no sum.

@@ -6,6 +6,7 @@ import (
 
 	"billwright/bom"
 	"billwright/catalog"
+	"billwright/catalog/calendar"
 )
 
 // ErrOtherArithmetic tells that a bill was made by an arithmetic that this
@@ -36,11 +37,11 @@ func Trace(cat *catalog.Catalog, d *Document, hash [32]byte) (*bom.Trace, error)
 	lines := make([]bom.Line, len(d.Lines))
 	for i := range d.Lines {
 		line := &d.Lines[i]
-		config, findings := cat.Check(line.Product, line.picks(), cat.Calendar.DayOf(d.ReceivedAt))
+		config, findings := cat.Check(line.Product, line.picks(), d.checkedOn(cat))
 		if len(findings) > 0 {
 			return nil, fmt.Errorf("line %d of a stored order has findings under its own catalog revision, the first: %s", line.Line, findings[0].Message)
 		}
-		lines[i] = bom.Line{Number: line.Line, Quantity: line.Quantity, Config: config, Ways: line.Ways}
+		lines[i] = bom.Line{Number: line.Line, Quantity: line.Quantity, Config: config, Ways: line.Ways, Part: line.Part}
 	}
 	bill, working, findings := bom.Explode(cat, lines, true)
 	if len(findings) > 0 {
@@ -54,6 +55,14 @@ func Trace(cat *catalog.Catalog, d *Document, hash [32]byte) (*bom.Trace, error)
 		return nil, ErrOtherArithmetic
 	}
 	return &bom.Trace{Catalog: cat, Lines: lines, Bill: bill, Working: working}, nil
+}
+
+// checkedOn is the day by which the order's options are judged.
+func (d *Document) checkedOn(cat *catalog.Catalog) calendar.Date {
+	if d.CheckedOn != nil {
+		return *d.CheckedOn
+	}
+	return cat.Calendar.DayOf(d.ReceivedAt)
 }
 
 // picks are what was entered for a line; defaults are left to the catalog.

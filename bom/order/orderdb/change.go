@@ -98,7 +98,7 @@ delete from order_line where workshop_id = $1 and order_id = $2`, workshop, befo
 	search := searchText(&order.Order{Number: d.Number, PO: d.PO, Sidemark: d.Sidemark, Dealer: d.Dealer, DealerName: d.DealerName, Lines: c.Lines})
 	_, err = tx.Exec(ctx, `
 with changed as (
-    update dealer_order set sidemark = $5, ship_to = $6, requested = $7, ship_complete = $8, search = $9
+    update dealer_order set revision = $4, sidemark = $5, ship_to = $6, requested = $7, ship_complete = $8, search = $9
     where workshop_id = $1 and order_id = $3
 )
 insert into order_line (workshop_id, dealer_id, order_id, revision, line, product, quantity, configuration, ways, net_cents)

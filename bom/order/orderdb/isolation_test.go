@@ -50,6 +50,12 @@ select workshop_id, dealer_id, order_id, 1, 1, 'whole', 1 from dealer_order wher
 			})
 			s.must("*", func(tx pgx.Tx) error {
 				_, err := tx.Exec(s.ctx, `
+insert into order_link (workshop_id, dealer_id, of_order_id, order_id, seq, relation, line, unit, path, quantity, linked_at, linked_by)
+select workshop_id, dealer_id, order_id, order_id, 1, 'copy', 0, 0, '', 0, now(), 'key' from dealer_order where workshop_id = $1 and dealer_id = $2`, s.id, dealer)
+				return err
+			})
+			s.must("*", func(tx pgx.Tx) error {
+				_, err := tx.Exec(s.ctx, `
 insert into change_order (workshop_id, dealer_id, order_id, change, version, request, difference, reason, proposed_at, proposed_by)
 select workshop_id, dealer_id, order_id, 1, 1, '{}', '{}', 'x', now(), 'key' from dealer_order where workshop_id = $1 and dealer_id = $2`, s.id, dealer)
 				return err
@@ -146,7 +152,7 @@ func (s *shop) count(tx pgx.Tx, table, where string) int {
 func TestDealerSeesNoOtherDealersRows(t *testing.T) {
 	here, _ := twoDealers(t)
 	tables := here.tablesWith("dealer_id")
-	want := []string{"api_key", "audit", "bill", "change_order", "dealer", "dealer_order", "idempotency", "order_attachment", "order_hold", "order_line", "order_news", "order_note", "order_version", "pull_row", "requirement", "shipment", "shipped_carton", "shop_event"}
+	want := []string{"api_key", "audit", "bill", "change_order", "dealer", "dealer_order", "idempotency", "order_attachment", "order_hold", "order_line", "order_link", "order_news", "order_note", "order_version", "pull_row", "requirement", "shipment", "shipped_carton", "shop_event"}
 	if !slices.Equal(tables, want) {
 		t.Errorf("tables with a dealer are %q; this test knows %q", tables, want)
 	}
