@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"net/http"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -85,9 +86,21 @@ func findOrder(ctx context.Context, tx pgx.Tx, who *principal, text string) (ord
 }
 
 type listOrdersInput struct {
-	Text   string `query:"text" maxLength:"100" doc:"Fragment of number, purchase order number, sidemark, dealer or product. Case and runs of spaces do not matter."`
-	Cursor string `query:"cursor" maxLength:"200" doc:"The next of the page before."`
-	Limit  int    `query:"limit" minimum:"1" maximum:"100" default:"50" doc:"Most orders of the page."`
+	Text         string `query:"text" maxLength:"20000" doc:"Fragment of number, purchase order number, sidemark, dealer, product or fabric. Case and runs of spaces do not matter."`
+	Number       string `query:"number" maxLength:"20000" doc:"Fragment of the number, with its hyphen or without."`
+	PO           string `query:"po" maxLength:"20000" doc:"Fragment of the purchase order number."`
+	Sidemark     string `query:"sidemark" maxLength:"20000" doc:"Fragment of the sidemark."`
+	Dealer       string `query:"dealer" maxLength:"100" doc:"Code of the dealer."`
+	State        string `query:"state" maxLength:"40" doc:"State of the order, such as in work."`
+	Product      string `query:"product" maxLength:"100" doc:"Code of a product that a line is of."`
+	Fabric       string `query:"fabric" maxLength:"100" doc:"Code of a fabric that a cushion is of."`
+	Hold         string `query:"hold" maxLength:"100" doc:"Kind of a hold that stands."`
+	ReceivedFrom string `query:"received_from" maxLength:"40" doc:"First day on which it was received, in the plant's time, such as 2026-11-02."`
+	ReceivedTo   string `query:"received_to" maxLength:"40" doc:"Last day on which it was received."`
+	PromisedFrom string `query:"promised_from" maxLength:"40" doc:"First day that is promised."`
+	PromisedTo   string `query:"promised_to" maxLength:"40" doc:"Last day that is promised."`
+	Cursor       string `query:"cursor" maxLength:"200" doc:"The next of the page before."`
+	Limit        int    `query:"limit" minimum:"1" maximum:"100" default:"50" doc:"Most orders of the page."`
 }
 
 type orderSummary struct {
@@ -117,15 +130,20 @@ func (s *Server) listOrders(ctx context.Context, in *listOrdersInput) (*listOrde
 	if err != nil {
 		return nil, err
 	}
-	list := listing{"orders", who.workshop.String(), who.dealer, in.Text}
+	filter, findings := in.filter(who, st.zone)
+	if len(findings) > 0 {
+		return nil, badSyntax("", findings...)
+	}
+	list := listing{"orders", who.workshop.String(), who.dealer, in.Text, in.Number, in.PO, in.Sidemark, in.Dealer, in.State, in.Product, in.Fabric, in.Hold,
+		in.ReceivedFrom, in.ReceivedTo, in.PromisedFrom, in.PromisedTo}
 	after, err := list.after(st.workshop.PageSecret, in.Cursor)
 	if err != nil {
 		return nil, badSyntax("", Finding{Parameter: "query.cursor", Code: "cursor",
-			Message: "This is no cursor of this list: send the next of the page before, with the same text."})
+			Message: "This is no cursor of this list: send the next of the page before, with the same filters."})
 	}
 	var rows []orderdb.Summary
 	err = tenancy.Transact(ctx, s.set.Pool, who.scope(), func(tx pgx.Tx) (err error) {
-		filter := orderdb.Filter{Dealer: who.dealer, Text: in.Text, Before: after, Limit: in.Limit + 1}
+		filter.Before = after
 		rows, err = orderdb.Page(ctx, tx, who.workshop, filter)
 		return err
 	})
@@ -141,6 +159,47 @@ func (s *Server) listOrders(ctx context.Context, in *listOrdersInput) (*listOrde
 		page.Orders = append(page.Orders, summary(&rows[i]))
 	}
 	return &listOrdersOutput{page}, nil
+}
+
+// filter reads what is looked for. What cannot be is told; what merely finds
+// nothing, such as another dealer's code, finds nothing.
+func (in *listOrdersInput) filter(who *principal, zone *time.Location) (orderdb.Filter, []Finding) {
+	f := orderdb.Filter{Dealer: in.Dealer, Text: in.Text, Number: in.Number, PO: in.PO, Sidemark: in.Sidemark, State: order.State(in.State),
+		Product: in.Product, Fabric: in.Fabric, Hold: in.Hold, Zone: zone, Limit: in.Limit + 1}
+	var findings []Finding
+	if who.dealer != "" {
+		if in.Dealer != "" && in.Dealer != who.dealer {
+			f.Limit = 0 // he has no part in it
+		}
+		f.Dealer = who.dealer
+	}
+	if in.State != "" && !slices.Contains(order.States, f.State) {
+		findings = append(findings, Finding{Parameter: "query.state", Code: "state.unknown", Message: "There is no state " + quoteShort(in.State) + ".", Allowed: stateNames()})
+	}
+	for _, day := range []struct {
+		name, text string
+		into       **calendar.Date
+	}{{"received_from", in.ReceivedFrom, &f.ReceivedFrom}, {"received_to", in.ReceivedTo, &f.ReceivedTo},
+		{"promised_from", in.PromisedFrom, &f.PromisedFrom}, {"promised_to", in.PromisedTo, &f.PromisedTo}} {
+		if day.text == "" {
+			continue
+		}
+		date, err := calendar.ParseDate(day.text)
+		if err != nil {
+			findings = append(findings, Finding{Parameter: "query." + day.name, Code: "date.unreadable", Message: quoteShort(day.text) + " is no day; write one such as 2026-11-02."})
+			continue
+		}
+		*day.into = &date
+	}
+	return f, findings
+}
+
+func stateNames() []string {
+	names := make([]string, len(order.States))
+	for i, s := range order.States {
+		names[i] = string(s)
+	}
+	return names
 }
 
 func lastID(rows []orderdb.Summary) uuid.UUID { return rows[len(rows)-1].ID }

@@ -297,6 +297,8 @@ CREATE TABLE public.dealer_order (
     search text NOT NULL,
     document bytea NOT NULL,
     valid_until date,
+    products text[] DEFAULT '{}'::text[] NOT NULL,
+    fabrics text[] DEFAULT '{}'::text[] NOT NULL,
     CONSTRAINT dealer_order_numbered CHECK (((number IS NOT NULL) OR (state = 'draft'::text))),
     CONSTRAINT dealer_order_state CHECK ((state = ANY (ARRAY['draft'::text, 'quoted'::text, 'received'::text, 'accepted'::text, 'released'::text, 'in work'::text, 'ready'::text, 'shipped in part'::text, 'shipped'::text, 'closed'::text, 'cancelled'::text]))),
     CONSTRAINT dealer_order_version CHECK ((version > 0))
@@ -849,6 +851,8 @@ CREATE UNIQUE INDEX dealer_order_number_once ON public.dealer_order USING btree 
 
 CREATE UNIQUE INDEX dealer_order_po_once ON public.dealer_order USING btree (workshop_id, dealer_id, po_guard) WHERE (po_guard IS NOT NULL);
 
+CREATE INDEX order_hold_standing ON public.order_hold USING btree (workshop_id, kind, order_id) WHERE (lifted_at IS NULL);
+
 CREATE INDEX order_link_order ON public.order_link USING btree (workshop_id, order_id);
 
 CREATE INDEX pull_row_order ON public.pull_row USING btree (workshop_id, order_id);
@@ -1035,7 +1039,7 @@ CREATE POLICY dealer_rows ON public.change_order USING (((workshop_id = (NULLIF(
 
 CREATE POLICY dealer_rows ON public.dealer USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
 
-CREATE POLICY dealer_rows ON public.dealer_order USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
+CREATE POLICY dealer_rows ON public.dealer_order USING (((workshop_id = ( SELECT (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid AS "nullif")) AND ((( SELECT current_setting('billwright.dealer'::text, true) AS current_setting) = '*'::text) OR (( SELECT current_setting('billwright.dealer'::text, true) AS current_setting) = dealer_id))));
 
 CREATE POLICY dealer_rows ON public.idempotency USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
 
@@ -1247,6 +1251,10 @@ GRANT UPDATE(search) ON TABLE public.dealer_order TO billwright_app;
 GRANT UPDATE(document) ON TABLE public.dealer_order TO billwright_app;
 
 GRANT UPDATE(valid_until) ON TABLE public.dealer_order TO billwright_app;
+
+GRANT UPDATE(products) ON TABLE public.dealer_order TO billwright_app;
+
+GRANT UPDATE(fabrics) ON TABLE public.dealer_order TO billwright_app;
 
 GRANT SELECT,INSERT,DELETE ON TABLE public.first_admin TO billwright_app;
 

@@ -95,18 +95,18 @@ func Apply(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, before Stored, c 
 delete from order_line where workshop_id = $1 and order_id = $2`, workshop, before.ID); err != nil {
 		return fmt.Errorf("take away the lines of a changed order: %w", err)
 	}
-	search := searchText(&order.Order{Number: d.Number, PO: d.PO, Sidemark: d.Sidemark, Dealer: d.Dealer, DealerName: d.DealerName, Lines: c.Lines})
+	found := searchedOf(&order.Order{Number: d.Number, PO: d.PO, Sidemark: d.Sidemark, Dealer: d.Dealer, DealerName: d.DealerName, Lines: c.Lines, Bill: c.Bill})
 	_, err = tx.Exec(ctx, `
 with changed as (
-    update dealer_order set revision = $4, sidemark = $5, ship_to = $6, requested = $7, ship_complete = $8, search = $9
+    update dealer_order set revision = $4, sidemark = $5, ship_to = $6, requested = $7, ship_complete = $8, search = $9, products = $16, fabrics = $17
     where workshop_id = $1 and order_id = $3
 )
 insert into order_line (workshop_id, dealer_id, order_id, revision, line, product, quantity, configuration, ways, net_cents)
 select $1, $2, $3, $4, l.line, l.product, l.quantity, l.configuration::jsonb, l.ways::jsonb, l.net_cents
 from unnest($10::smallint[], $11::text[], $12::integer[], $13::text[], $14::text[], $15::bigint[])
     as l (line, product, quantity, configuration, ways, net_cents)`,
-		workshop, before.Dealer, before.ID, d.Revision, d.Sidemark, d.ShipTo, maybeDay(d.Requested), d.ShipComplete, search,
-		lines.line, lines.product, lines.quantity, lines.configuration, lines.ways, lines.net)
+		workshop, before.Dealer, before.ID, d.Revision, d.Sidemark, d.ShipTo, maybeDay(d.Requested), d.ShipComplete, found.text,
+		lines.line, lines.product, lines.quantity, lines.configuration, lines.ways, lines.net, found.products, found.fabrics)
 	if err != nil {
 		return fmt.Errorf("store the lines of a changed order: %w", err)
 	}

@@ -43,7 +43,7 @@ where workshop_id = $1 and order_id = $2`, workshop, before.ID, d.PO, d.Sidemark
 }
 
 func draftSearch(d *order.DraftDocument) string {
-	fields := []string{d.Number, strings.ReplaceAll(d.Number, "-", ""), d.PO, d.Sidemark, d.Dealer}
+	fields := searchHead(d.Number, d.PO, d.Sidemark, d.Dealer, "")
 	for i := range fields {
 		fields[i] = fold(fields[i])
 	}
@@ -57,11 +57,11 @@ func Complete(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, before Stored,
 	if err != nil {
 		return err
 	}
-	o, holds := n.Order, holdColumns(n.Order)
+	o, holds, found := n.Order, holdColumns(n.Order), searchedOf(n.Order)
 	_, err = tx.Exec(ctx, `
 with placed as (
     update dealer_order set revision = $4, po = $5, po_guard = nullif($6, ''), sidemark = $7, ship_to = $8, requested = $9, ship_complete = $10,
-        received_at = $11, search = $12
+        received_at = $11, search = $12, products = $28, fabrics = $29
     where workshop_id = $1 and order_id = $3
 ), lines as (
     insert into order_line (workshop_id, dealer_id, order_id, revision, line, product, quantity, configuration, ways, net_cents)
@@ -76,8 +76,8 @@ with placed as (
 insert into bill (workshop_id, dealer_id, order_id, bill_version, revision, arithmetic, sha256, document, made_at)
 values ($1, $2, $3, $23, $4, $24, $25, $26, $11)`,
 		workshop, before.Dealer, before.ID, o.Revision, o.PO, n.POGuard, o.Sidemark, o.ShipTo, maybeDay(o.Requested), o.ShipComplete,
-		o.ReceivedAt, searchText(o), lines.line, lines.product, lines.quantity, lines.configuration, lines.net,
-		holds.seq, holds.line, holds.kind, holds.reason, n.Audit.Actor, o.BillVersion, bom.Arithmetic, n.BillHash[:], n.Bill, lines.ways)
+		o.ReceivedAt, found.text, lines.line, lines.product, lines.quantity, lines.configuration, lines.net,
+		holds.seq, holds.line, holds.kind, holds.reason, n.Audit.Actor, o.BillVersion, bom.Arithmetic, n.BillHash[:], n.Bill, lines.ways, found.products, found.fabrics)
 	if err != nil {
 		return fmt.Errorf("place a draft: %w", err)
 	}
@@ -91,8 +91,9 @@ values ($1, $2, $3, $23, $4, $24, $25, $26, $11)`,
 // itself.
 func PlaceQuote(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, before Stored, d *order.Document, guard string) error {
 	_, err := tx.Exec(ctx, `
-update dealer_order set po = $3, po_guard = nullif($4, ''), received_at = $5, search = search || $6
-where workshop_id = $1 and order_id = $2`, workshop, before.ID, d.PO, guard, d.ReceivedAt, "\n"+fold(d.PO))
+update dealer_order set po = $3, po_guard = nullif($4, ''), received_at = $5,
+    search = array_to_string((string_to_array(search, E'\n'))[:$7 - 1] || $6::text || (string_to_array(search, E'\n'))[$7 + 1:], E'\n')
+where workshop_id = $1 and order_id = $2`, workshop, before.ID, d.PO, guard, d.ReceivedAt, fold(d.PO), searchPO)
 	if err != nil {
 		return fmt.Errorf("place a quote: %w", err)
 	}

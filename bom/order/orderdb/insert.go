@@ -93,7 +93,7 @@ func Insert(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, n NewOrder) erro
 	if err != nil {
 		return err
 	}
-	o, holds, reply := n.Order, holdColumns(n.Order), replyColumns(n.Idempotency)
+	o, holds, reply, found := n.Order, holdColumns(n.Order), replyColumns(n.Idempotency), searchedOf(n.Order)
 	// An order refused for its number or purchase order number leaves placed
 	// empty and with it all the rest. So the transaction stays of use, and can
 	// be asked which order stands in the way.
@@ -104,8 +104,8 @@ with lock as materialized (
     select coalesce(pg_try_advisory_xact_lock($59), true) as held
 ), placed as (
     insert into dealer_order (workshop_id, dealer_id, order_id, number, version, state, test, revision, po, po_guard, sidemark, ship_to,
-        requested, ship_complete, promise, net_cents, received_at, search, document)
-    select $1, $2, $3, $4, $5, $6, $7, $8, $9, nullif($10, ''), $11, $12, $13, $14, $15, $16, $17, $18, $19
+        requested, ship_complete, promise, net_cents, received_at, search, document, products, fabrics)
+    select $1, $2, $3, $4, $5, $6, $7, $8, $9, nullif($10, ''), $11, $12, $13, $14, $15, $16, $17, $18, $19, $62::text[], $63::text[]
     from lock where held
     on conflict do nothing
     returning 1
@@ -143,7 +143,7 @@ with lock as materialized (
 )
 select (select count(*) from placed), held from lock`,
 		[16]byte(workshop), o.Dealer, [16]byte(o.ID), o.Number, o.Version, string(o.State), o.Test, o.Revision, o.PO, n.POGuard, o.Sidemark, o.ShipTo,
-		maybeDay(o.Requested), o.ShipComplete, midnight(o.Promise), (*int64)(o.Net), o.ReceivedAt, searchText(o), n.Document,
+		maybeDay(o.Requested), o.ShipComplete, midnight(o.Promise), (*int64)(o.Net), o.ReceivedAt, found.text, n.Document,
 		lines.line, lines.product, lines.quantity, lines.configuration, lines.net,
 		holds.seq, holds.line, holds.kind, holds.reason,
 		n.Audit.Actor, [16]byte(auditID), n.Audit.Role, n.Audit.Act, n.Audit.After, n.Audit.Reason,
@@ -152,6 +152,7 @@ select (select count(*) from placed), held from lock`,
 		requirements.pieces, requirements.length, requirements.amount, requirements.measure, requirements.needBy, requirements.firm,
 		reply.scope, reply.key, reply.fingerprint, reply.status, reply.location, reply.etag, reply.body,
 		lockOf(workshop, n.Idempotency), lines.ways, []string{order.NewsVersion, order.NewsState, order.NewsPromise},
+		found.products, found.fabrics,
 	).Scan(&placed, &held)
 	var refused *pgconn.PgError
 	switch {

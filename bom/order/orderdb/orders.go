@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"strings"
 	"time"
 
 	"github.com/google/uuid"
@@ -65,14 +66,23 @@ where workshop_id = $1 and dealer_id = $2 and po_guard = $3`, workshop, dealer, 
 	return number, nil
 }
 
-// Filter says which orders a page shows. Its zero value is the newest orders.
+// Filter says which orders a page shows: those to which all of it applies. Its
+// zero value is the newest orders.
 type Filter struct {
 	// Dealer is a dealer's code, or "" for all that the transaction may see.
 	Dealer string
-	// Text is a fragment of number, purchase order number, sidemark, dealer or
-	// product; case and runs of spaces do not matter.
-	Text  string
-	State order.State
+	// Text is a fragment of number, purchase order number, sidemark, dealer,
+	// product or fabric; Number, PO and Sidemark are fragments of that field. Case
+	// and runs of spaces do not matter.
+	Text, Number, PO, Sidemark string
+	State                      order.State
+	// Product and Fabric are codes, Hold the kind of a hold that stands.
+	Product, Fabric, Hold string
+	// The first and the last day of each, or nil. Received is by the days of Zone,
+	// UTC if nil.
+	ReceivedFrom, ReceivedTo *calendar.Date
+	PromisedFrom, PromisedTo *calendar.Date
+	Zone                     *time.Location
 	// Before is the last order of the page before, or zero for the first page.
 	Before uuid.UUID
 	// Limit is the most orders of a page, at least 1.
@@ -100,20 +110,17 @@ type Summary struct {
 // repeat, a walk sees each order that was there when it began exactly once,
 // whatever is inserted meanwhile.
 func Page(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, f Filter) ([]Summary, error) {
-	if !findable(f.Text) {
-		return nil, nil
-	}
-	before := f.Before
-	if before == uuid.Nil {
-		before = uuid.Max
+	for _, fragment := range []string{f.Text, f.Number, f.PO, f.Sidemark, f.Product, f.Fabric, f.Hold} {
+		if !findable(fragment) {
+			return nil, nil
+		}
 	}
 	rows, err := tx.Query(ctx, `
-select o.order_id, coalesce(o.number, ''), o.dealer_id, o.po, o.sidemark, o.state, o.test, o.promise, o.net_cents, o.received_at,
-    array(select l.product from order_line l where l.workshop_id = o.workshop_id and l.order_id = o.order_id group by l.product order by min(l.line))
+select o.order_id, coalesce(o.number, ''), o.dealer_id, o.po, o.sidemark, o.state, o.test, o.promise, o.net_cents, o.received_at, o.products
 from dealer_order o
-where o.workshop_id = $1 and o.order_id < $2 and ($3 = '' or o.dealer_id = $3) and ($4 = '' or o.state = $4) and ($5 = '' or strpos(o.search, $5) > 0)
+where `+f.where()+`
 order by o.order_id desc
-limit $6`, workshop, before, f.Dealer, string(f.State), fold(f.Text), f.Limit)
+limit @limit`, f.named(workshop))
 	if err != nil {
 		return nil, fmt.Errorf("list orders: %w", err)
 	}
@@ -122,6 +129,65 @@ limit $6`, workshop, before, f.Dealer, string(f.State), fold(f.Text), f.Limit)
 		return nil, fmt.Errorf("list orders: %w", err)
 	}
 	return page, nil
+}
+
+// where is the condition of the filter: only what is asked for stands in it, the
+// values never do.
+func (f *Filter) where() string {
+	all := []string{"o.workshop_id = @workshop", "o.order_id < @before"}
+	for _, one := range []struct {
+		asked     bool
+		condition string
+	}{
+		{f.Dealer != "", "o.dealer_id = @dealer"},
+		{f.State != "", "o.state = @state"},
+		{f.Text != "", "strpos(o.search, @text) > 0"},
+		{f.Number != "", "strpos(split_part(o.search, E'\n', @number_line), @number) > 0"},
+		{f.PO != "", "strpos(split_part(o.search, E'\n', @po_line), @po) > 0"},
+		{f.Sidemark != "", "strpos(split_part(o.search, E'\n', @sidemark_line), @sidemark) > 0"},
+		{f.Product != "", "@product = any(o.products)"},
+		{f.Fabric != "", "@fabric = any(o.fabrics)"},
+		{f.Hold != "", "exists (select from order_hold h where h.workshop_id = o.workshop_id and h.kind = @hold and h.order_id = o.order_id and h.lifted_at is null)"},
+		{f.ReceivedFrom != nil, "o.received_at >= @received_from"},
+		{f.ReceivedTo != nil, "o.received_at < @received_to"},
+		{f.PromisedFrom != nil, "o.promise >= @promised_from"},
+		{f.PromisedTo != nil, "o.promise <= @promised_to"},
+	} {
+		if one.asked {
+			all = append(all, one.condition)
+		}
+	}
+	return strings.Join(all, " and ")
+}
+
+func (f *Filter) named(workshop uuid.UUID) pgx.NamedArgs {
+	before := f.Before
+	if before == uuid.Nil {
+		before = uuid.Max
+	}
+	number, line := fold(f.Number), searchNumber
+	if !strings.Contains(number, "-") { // people leave the hyphen out
+		line++
+	}
+	return pgx.NamedArgs{
+		"workshop": workshop, "before": before, "dealer": f.Dealer, "state": string(f.State), "text": fold(f.Text),
+		"number": number, "number_line": line, "po": fold(f.PO), "po_line": searchPO, "sidemark": fold(f.Sidemark), "sidemark_line": searchSidemark,
+		"product": f.Product, "fabric": f.Fabric, "hold": f.Hold, "received_from": f.dayBegins(f.ReceivedFrom, 0), "received_to": f.dayBegins(f.ReceivedTo, 1),
+		"promised_from": maybeDay(f.PromisedFrom), "promised_to": maybeDay(f.PromisedTo), "limit": f.Limit,
+	}
+}
+
+// dayBegins is the instant at which a day begins, or the day after it by later.
+func (f *Filter) dayBegins(day *calendar.Date, later int) *time.Time {
+	if day == nil {
+		return nil
+	}
+	zone := f.Zone
+	if zone == nil {
+		zone = time.UTC
+	}
+	at := time.Date(day.Year, day.Month, day.Day+later, 0, 0, 0, 0, zone)
+	return &at
 }
 
 func scanSummary(row pgx.CollectableRow) (Summary, error) {

@@ -2,6 +2,7 @@ package orderdb
 
 import (
 	"encoding/json"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -10,20 +11,65 @@ import (
 	"billwright/catalog"
 )
 
-// searchText is what a fragment is looked for in: the number with and without
-// its hyphen, purchase order number, sidemark, dealer and products, folded, one
-// to a line so that no fragment runs over from one to the next.
-func searchText(o *order.Order) string {
-	fields := make([]string, 0, 6+2*len(o.Lines))
-	fields = append(fields, o.Number, strings.ReplaceAll(o.Number, "-", ""), o.PO, o.Sidemark, o.Dealer, o.DealerName)
+// searched is what an order is looked for by.
+type searched struct {
+	// text is what a fragment is looked for in: folded, one field to a line so
+	// that no fragment runs over from one to the next. The first lines are those
+	// of searchHead; products and fabrics follow by code and name.
+	text string
+	// products and fabrics are codes.
+	products, fabrics []string
+}
+
+// The lines of the text that a field of their own is looked for in, from 1.
+const (
+	searchNumber   = 1
+	searchPO       = 3
+	searchSidemark = 4
+)
+
+// searchHead are the first lines of the text.
+func searchHead(number, po, sidemark, dealer, dealerName string) []string {
+	return []string{number, strings.ReplaceAll(number, "-", ""), po, sidemark, dealer, dealerName}
+}
+
+// searchedOf tells what an order is looked for by. Its fabrics are those that are
+// picked, and those of its bill, where there is one.
+func searchedOf(o *order.Order) searched {
+	fields := searchHead(o.Number, o.PO, o.Sidemark, o.Dealer, o.DealerName)
+	s := searched{products: []string{}, fabrics: []string{}}
+	add := func(codes *[]string, code, name string) {
+		if !slices.Contains(*codes, code) {
+			*codes, fields = append(*codes, code), append(fields, code, name)
+		}
+	}
 	for i := range o.Lines {
-		product := o.Lines[i].Config.Product
-		fields = append(fields, product.Code, product.Name)
+		config := o.Lines[i].Config
+		add(&s.products, config.Product.Code, config.Product.Name)
+		for k := range config.Settings {
+			set := &config.Settings[k]
+			if choose := set.Attribute.Choose; choose != nil && choose.From == "fabrics" {
+				add(&s.fabrics, set.Value.String(), set.Name)
+			}
+			if set.Open {
+				fields = append(fields, set.Entered)
+			}
+		}
+	}
+	if o.Bill != nil {
+		for i := range o.Bill.Lines {
+			for k := range o.Bill.Lines[i].Cloth {
+				if code := o.Bill.Lines[i].Cloth[k].Cloth; !slices.Contains(s.fabrics, code) {
+					s.fabrics, fields = append(s.fabrics, code), append(fields, code)
+				}
+			}
+		}
 	}
 	for i, field := range fields {
 		fields[i] = fold(field)
 	}
-	return strings.Join(fields, "\n")
+	s.text = strings.Join(fields, "\n")
+	return s
 }
 
 // fold takes case away and makes one space of each run of white space.
