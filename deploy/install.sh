@@ -120,3 +120,15 @@ need_chromium() {
 	refresh_package_lists
 	install_packages chromium
 }
+
+# need_poppler: the papers' files are read and drawn by a program that is not ours.
+need_poppler() {
+	if command -v pdftotext >/dev/null 2>&1 && command -v pdftoppm >/dev/null 2>&1; then return 0; fi
+	say "No poppler tools are installed; the papers are tested with them."
+	refresh_package_lists
+	case $(package_manager) in
+	pacman) install_packages poppler ;;
+	zypper) install_packages poppler-tools ;;
+	*) install_packages poppler-utils ;;
+	esac
+}
