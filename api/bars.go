@@ -222,9 +222,22 @@ func (in *Sawn) only(needs []saw.Need, cat *catalog.Catalog) ([]saw.Need, error)
 
 // planBars plans each section within its share of the request's time.
 func (s *Server) planBars(ctx context.Context, cat *catalog.Catalog, older catalogsOf, needs []saw.Need, rack onRack) (*PlannedBars, error) {
+	return s.planEach(ctx, cat, older, needs, rack, func(list *saw.List, left int) (*saw.Plan, error) { return s.saws.plan(ctx, list, share(ctx, left)) })
+}
+
+// planSteadily plans each section by a bound of work alone, whatever time there
+// is, so that a paper has the same plan whenever it is printed.
+func (s *Server) planSteadily(ctx context.Context, cat *catalog.Catalog, older catalogsOf, needs []saw.Need, rack onRack) (*PlannedBars, error) {
+	return s.planEach(ctx, cat, older, needs, rack, func(list *saw.List, _ int) (*saw.Plan, error) { return s.saws.steady(list) })
+}
+
+// planning plans a list, one of so many that are left.
+type planning func(list *saw.List, left int) (*saw.Plan, error)
+
+func (s *Server) planEach(ctx context.Context, cat *catalog.Catalog, older catalogsOf, needs []saw.Need, rack onRack, by planning) (*PlannedBars, error) {
 	planned := &PlannedBars{Units: bom.Units(cat.Workshop.Units), Sections: []*saw.Plan{}}
 	for i := range needs {
-		plan, why, err := s.planSection(ctx, cat, older, &needs[i], rack[needs[i].Section], len(needs)-i)
+		plan, why, err := s.planSection(ctx, cat, older, &needs[i], rack[needs[i].Section], func(list *saw.List) (*saw.Plan, error) { return by(list, len(needs)-i) })
 		switch {
 		case err != nil:
 			return nil, err
@@ -241,9 +254,8 @@ func (s *Server) planBars(ctx context.Context, cat *catalog.Catalog, older catal
 	return planned, nil
 }
 
-// planSection plans the pieces of one of the sections that are left, or tells why
-// they have no plan.
-func (s *Server) planSection(ctx context.Context, cat *catalog.Catalog, older catalogsOf, need *saw.Need, offcuts []saw.Offcut, left int) (*saw.Plan, []string, error) {
+// planSection plans the pieces of one section, or tells why they have no plan.
+func (s *Server) planSection(ctx context.Context, cat *catalog.Catalog, older catalogsOf, need *saw.Need, offcuts []saw.Offcut, by func(*saw.List) (*saw.Plan, error)) (*saw.Plan, []string, error) {
 	section, found := cat.Sections.Get(need.Section)
 	if revision := older[need.Section]; !found && revision > 0 {
 		pinned, err := s.catalogOf(ctx, principalOf(ctx).workshop, revision)
@@ -255,7 +267,7 @@ func (s *Server) planSection(ctx context.Context, cat *catalog.Catalog, older ca
 	if !found {
 		return nil, []string{fmt.Sprintf("No catalog at hand has the section %q.", need.Section)}, nil
 	}
-	plan, err := s.saws.plan(ctx, saw.ListOf(cat, section, need.Pieces, offcuts), share(ctx, left))
+	plan, err := by(saw.ListOf(cat, section, need.Pieces, offcuts))
 	var refused *saw.Refused
 	if errors.As(err, &refused) {
 		return nil, whyNot(need, refused), nil
@@ -319,4 +331,14 @@ func (p *PlannedBars) sheet() sheet {
 		s.rows = append(s.rows, row)
 	}
 	return s
+}
+
+// weekPieces reads the pieces that must be here within a week.
+func (s *Server) weekPieces(ctx context.Context, monday calendar.Date, section string) (pieces []demanddb.Piece, err error) {
+	who := principalOf(ctx)
+	err = tenancy.Transact(ctx, s.set.Pool, who.scope(), func(tx pgx.Tx) (err error) {
+		pieces, err = demanddb.Pieces(ctx, tx, who.workshop, monday, section)
+		return err
+	})
+	return pieces, err
 }

@@ -64,6 +64,10 @@ var matrix = map[string]struct {
 	"POST /v1/orders/{number}/changes/{change}/decline": {body: `{}`, status: 404, admits: roleRep | roleEngineer | roleOwner, headers: []string{"Idempotency-Key: NEW", `If-Match: "1"`}},
 	"GET /v1/orders/{number}/versions":                  {status: 200, admits: anyRole, other: 404},
 	"GET /v1/orders/{number}/acknowledgment":            {status: 200, admits: anyRole, other: 404},
+	"GET /v1/orders/{number}/papers":                    {status: 200, admits: workshopRoles},
+	"GET /v1/orders/{number}/papers/{department}":       {status: 200, admits: workshopRoles},
+	"GET /v1/orders/{number}/labels":                    {status: 200, admits: workshopRoles},
+	"GET /v1/requirements/{week}/cut-list":              {status: 200, admits: planners | roleShop},
 	"GET /v1/requirements/{week}":                       {status: 200, admits: planners},
 	"GET /v1/requirements/now":                          {status: 200, admits: planners},
 	"GET /v1/requirements/{week}/pegs":                  {status: 200, admits: planners, query: "?kind=steel&item=x"},
@@ -102,6 +106,9 @@ var matrix = map[string]struct {
 	"GET /v1/orders/{number}/bill/layouts":              {status: 200, admits: anyRole, other: 404},
 	"POST /v1/orders/{number}/own-material/checks":      {body: `{"line":1,"path":"cushion/cloth","received":"6 yd"}`, status: 422, admits: anyRole, other: 404},
 }
+
+// workshopRoles are all but the dealer's.
+const workshopRoles = roleRep | roleBuyer | roleEngineer | roleShop | roleOwner
 
 // public are the routes that ask for no key.
 var public = []string{"GET /healthz", "GET /readyz", "GET /v1/openapi.json"}
@@ -147,7 +154,7 @@ func TestEveryRouteForEveryone(t *testing.T) {
 			continue
 		}
 		asked[name] = true
-		path := strings.NewReplacer("{number}", number, "{part}", "steel", "{path}", "1/base/leg", "{line}", "1", "{seq}", "9", "{change}", "9", "{pull}", "9", "{audience}", "dealer", "{attachment}", "9", "{kind}", "steel", "{item}", "x", "{week}", "2026-W52", "{code}", "sallow-bench", "{revision}", "1", "{id}", "0197a1b2-0000-7000-8000-000000000001").Replace(name[strings.Index(name, " ")+1:]) + row.query
+		path := strings.NewReplacer("{number}", number, "{part}", "steel", "{department}", "saw-and-forge", "{path}", "1/base/leg", "{line}", "1", "{seq}", "9", "{change}", "9", "{pull}", "9", "{audience}", "dealer", "{attachment}", "9", "{kind}", "steel", "{item}", "x", "{week}", "2026-W52", "{code}", "sallow-bench", "{revision}", "1", "{id}", "0197a1b2-0000-7000-8000-000000000001").Replace(name[strings.Index(name, " ")+1:]) + row.query
 		ask := func(p person) reply {
 			n++
 			body := row.body

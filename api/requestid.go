@@ -19,6 +19,9 @@ type requestInfo struct {
 	bodyDone bool
 	// who asks, nil on public routes.
 	who *principal
+	// base is the address that was asked, such as https://desk.example: what codes
+	// on papers begin with unless the settings say otherwise.
+	base string
 }
 
 type requestInfoKey struct{}

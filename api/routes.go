@@ -50,9 +50,9 @@ func registerRoutes(s *Server) {
 	add(s, route{get, "/v1/orders/{number}/bill/working", "get-bill-working", orders, "Tell how each figure of a bill came about", anyRole,
 		replies(s, 200, workingReply{}).unchanged(), []int{404, 409}}, s.getWorking)
 	add(s, route{get, "/v1/orders/{number}/bill/rows/{path}/why", "get-row-why", orders, "Tell why a row of a bill is as it is", anyRole,
-		replies(s, 200, whyReply{}).orText().unchanged(), []int{404, 409}}, s.getWhy)
+		replies(s, 200, whyReply{}).orText().orDrawing().unchanged(), []int{404, 409}}, s.getWhy)
 	add(s, route{get, "/v1/orders/{number}/bill/layouts", "get-bill-layouts", orders, "Tell where each piece of cloth lies on the goods", anyRole,
-		replies(s, 200, layoutsReply{}).unchanged(), []int{404, 409}}, s.getLayouts)
+		replies(s, 200, layoutsReply{}).orDrawing().unchanged(), []int{404, 409}}, s.getLayouts)
 	add(s, route{get, "/v1/orders/{number}/bill/{part}", "get-bill-part", orders, "Get one part of a bill, such as its cut list", anyRole,
 		replies(s, 200, billPart{}).orSheet().unchanged(), []int{404}}, s.getBillPart)
 
@@ -90,7 +90,12 @@ func registerRoutes(s *Server) {
 		replies(s, 200, changeReply{}), refusals}, s.postDecline)
 	add(s, route{get, "/v1/orders/{number}/versions", "list-order-versions", orders, "List the superseded versions of an order", anyRole, nil, []int{404}}, s.listVersions)
 	add(s, route{get, "/v1/orders/{number}/acknowledgment", "get-acknowledgment", orders, "Get the acknowledgment of an order", anyRole,
-		replies(s, 200, order.Acknowledgment{}).unchanged(), []int{404, 409}}, s.getAcknowledgment)
+		replies(s, 200, order.Acknowledgment{}).orPaper().unchanged(), []int{404, 409}}, s.getAcknowledgment)
+	add(s, route{get, "/v1/orders/{number}/papers", "list-papers", orders, "List the departments that have a paper of an order", workshopPeople, nil, []int{404, 409}}, s.listPapers)
+	add(s, route{get, "/v1/orders/{number}/papers/{department}", "get-paper", orders, "Print the paper of a department, or the whole packet", workshopPeople,
+		responses{"200": {Description: "OK", Content: map[string]*huma.MediaType{}}}.orPaper(), []int{404, 409}}, s.getPaper)
+	add(s, route{get, "/v1/orders/{number}/labels", "get-labels", orders, "Print the labels of an order's cartons or parts", workshopPeople,
+		responses{"200": {Description: "OK", Content: map[string]*huma.MediaType{}}}.orPaper(), []int{404, 409}}, s.getLabels)
 	add(s, route{post, "/v1/orders/{number}/notes", "add-note", orders, "Write a note beside an order, for one of three audiences", anyRole,
 		replies(s, 201, noteReply{}), refusals}, s.postNote)
 	add(s, route{get, "/v1/orders/{number}/notes", "list-notes", orders, "List the notes of an order", anyRole, nil, []int{400, 404}}, s.getNotes)
@@ -122,6 +127,9 @@ func registerRoutes(s *Server) {
 		replies(s, 200, weekBars{}).orSheet().orDrawing(), []int{400, 409}}, s.getWeekBars)
 	add(s, route{get, "/v1/orders/{number}/bars", "get-order-bars", planning, "Plan the bars of an order's pieces", planners,
 		replies(s, 200, orderBars{}).orSheet().orDrawing(), []int{400, 404, 409}}, s.getOrderBars)
+
+	add(s, route{get, "/v1/requirements/{week}/cut-list", "get-cut-list", planning, "Print the cut list of a week across orders", planners | roleShop,
+		responses{"200": {Description: "OK", Content: map[string]*huma.MediaType{}}}.orPaper(), []int{400, 409}}, s.getCutList)
 
 	add(s, route{get, "/v1/catalog", "get-catalog", catalogs, "Tell which catalog is in force", anyRole, nil, []int{409}}, s.getCatalog)
 	add(s, route{get, "/v1/catalog/products", "list-products", catalogs, "List the products", anyRole, nil, []int{409}}, s.listProducts)
@@ -234,6 +242,13 @@ func (r responses) orSheet() responses {
 // orDrawing adds that the reply also comes as a drawing.
 func (r responses) orDrawing() responses {
 	r["200"].Content[svgType] = &huma.MediaType{Schema: &huma.Schema{Type: huma.TypeString}}
+	return r
+}
+
+// orPaper adds that the reply also comes as a paper, to print.
+func (r responses) orPaper() responses {
+	r["200"].Content[pdfType] = &huma.MediaType{Schema: &huma.Schema{Type: huma.TypeString, Format: "binary"}}
+	r["200"].Content["text/html"] = &huma.MediaType{Schema: &huma.Schema{Type: huma.TypeString}}
 	return r
 }
 

@@ -11,6 +11,7 @@ import (
 	"net/http"
 	"runtime"
 	"runtime/debug"
+	"strings"
 	"sync"
 	"time"
 
@@ -30,6 +31,9 @@ type Settings struct {
 	Pool *pgxpool.Pool
 	// Clock is the time live workshops go by: time.Now.
 	Clock func() time.Time
+	// Address is what people reach the service under, such as https://desk.example,
+	// printed in the scannable codes of papers: the host that was asked.
+	Address string
 
 	MaxBody        int64         // bytes a body may have: 1 MiB
 	BodyTimeout    time.Duration // for a body to arrive: 5 s
@@ -117,11 +121,22 @@ func (s *Server) HTTPServer(addr string) *http.Server {
 	}
 }
 
+// baseOf is the address that papers lead to: the settings', or the one asked.
+func (s *Server) baseOf(r *http.Request) string {
+	switch {
+	case s.set.Address != "":
+		return strings.TrimSuffix(s.set.Address, "/")
+	case r.TLS != nil:
+		return "https://" + r.Host
+	}
+	return "http://" + r.Host
+}
+
 // guard gives a request its id and time limit, and answers a panic.
 func (s *Server) guard(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		r := c.Request()
-		info := &requestInfo{id: chooseRequestID(r.Header.Get(headerRequestID))}
+		info := &requestInfo{id: chooseRequestID(r.Header.Get(headerRequestID)), base: s.baseOf(r)}
 		c.Response().Header().Set(headerRequestID, info.id)
 		ctx, cancel := context.WithTimeout(context.WithValue(r.Context(), requestInfoKey{}, info), s.set.RequestTimeout)
 		defer cancel()

@@ -5,12 +5,14 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"strings"
 	"time"
 
 	"github.com/jackc/pgx/v5"
 
 	"billwright/bom/order"
 	"billwright/bom/order/orderdb"
+	"billwright/bom/paper"
 	"billwright/migrations/tenancy"
 )
 
@@ -80,10 +82,34 @@ func (s *Server) findVersion(ctx context.Context, in *OrderAt) (stored orderdb.S
 	return stored, document, version, err
 }
 
+type getAcknowledgmentInput struct {
+	OrderAt
+	Format string `query:"format" enum:"json,pdf,html" doc:"Form of the reply; without it, a paper where Accept names HTML or PDF before JSON, else JSON."`
+	Size   string `query:"size" enum:"letter,a4" doc:"Size of the sheets of a paper; without it, letter."`
+	Accept string `header:"Accept" hidden:"true"`
+}
+
+// printed tells as which paper the acknowledgment is asked for, if as any.
+func (in *getAcknowledgmentInput) printed() (Printed, bool) {
+	if in.Format != "" {
+		return Printed{Format: in.Format, Size: in.Size}, in.Format != "json"
+	}
+	for one := range strings.SplitSeq(in.Accept, ",") {
+		switch media, weight := mediaRange(one); {
+		case weight <= 0:
+		case media == "application/json", media == "*/*":
+			return Printed{}, false
+		case media == "text/html", media == pdfType:
+			return Printed{Accept: in.Accept, Size: in.Size}, true
+		}
+	}
+	return Printed{}, false
+}
+
 // getAcknowledgment gives the dealer's confirmation of an order: what was
 // understood, to the last default, at what price, by when.
-func (s *Server) getAcknowledgment(ctx context.Context, in *OrderAt) (*document, error) {
-	stored, text, version, err := s.findVersion(ctx, in)
+func (s *Server) getAcknowledgment(ctx context.Context, in *getAcknowledgmentInput) (*printedReply, error) {
+	stored, text, version, err := s.findVersion(ctx, &in.OrderAt)
 	if err != nil {
 		return nil, err
 	}
@@ -95,6 +121,9 @@ func (s *Server) getAcknowledgment(ctx context.Context, in *OrderAt) (*document,
 		return nil, conflict("A draft is not acknowledged; place it first.")
 	}
 	superseded := version < stored.Version
+	if as, asked := in.printed(); asked {
+		return s.printAcknowledgment(ctx, &d, superseded, as)
+	}
 	body, err := encode(d.Acknowledgment(superseded))
 	if err != nil {
 		return nil, err
@@ -103,5 +132,17 @@ func (s *Server) getAcknowledgment(ctx context.Context, in *OrderAt) (*document,
 	if superseded { // which it was not yet when it was first asked for
 		tag = fmt.Sprintf(`"%d-superseded"`, version)
 	}
-	return in.show(tag, body), nil
+	shown := in.show(tag, body)
+	return &printedReply{Status: shown.Status, ContentType: shown.ContentType, ETag: shown.ETag, Vary: "Accept", Body: shown.Body}, nil
+}
+
+// printAcknowledgment prints what the dealer is told was understood.
+func (s *Server) printAcknowledgment(ctx context.Context, d *order.Document, superseded bool, as Printed) (*printedReply, error) {
+	cat, err := s.catalogOf(ctx, principalOf(ctx).workshop, d.Revision)
+	if err != nil {
+		return nil, err
+	}
+	a := d.Acknowledgment(superseded)
+	made := paper.Acknowledge(&a, cat.Workshop.Currency, cat.Workshop.Name, requestOf(ctx).base+"/orders/"+d.Number)
+	return as.print(made, fmt.Sprintf("%s-v%d-acknowledgment", d.Number, d.Version))
 }

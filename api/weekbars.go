@@ -68,7 +68,7 @@ func mixed(pieces []demanddb.Piece) []demanddb.Piece {
 func (s *Server) barsByNeed(ctx context.Context, cat *catalog.Catalog, older catalogsOf, needs []saw.Need, after int) (map[string]*barsToBuy, error) {
 	buy := map[string]*barsToBuy{}
 	for i := range needs {
-		plan, why, err := s.planSection(ctx, cat, older, &needs[i], nil, len(needs)-i+after)
+		plan, why, err := s.planSection(ctx, cat, older, &needs[i], nil, func(list *saw.List) (*saw.Plan, error) { return s.saws.plan(ctx, list, share(ctx, len(needs)-i+after)) })
 		if err != nil {
 			return nil, err
 		}

@@ -19,7 +19,7 @@ type getWhyInput struct {
 	Versioned
 	Conditional
 	Path   string `path:"path" doc:"The row's address: line / position path, such as 2/base/leg; its slashes may be written as they are or as %2F."`
-	Format string `query:"format" enum:"json,text" doc:"Form of the reply; without it, text where Accept names text/plain before JSON, else JSON."`
+	Format string `query:"format" enum:"json,text,svg" doc:"Form of the reply: svg is a picture of the row to scale, of a blank, of bent or forged steel or of cloth by the roll; without it, text where Accept names text/plain before JSON, else JSON."`
 	Accept string `header:"Accept" hidden:"true"`
 }
 
@@ -57,6 +57,9 @@ func (s *Server) getWhy(ctx context.Context, in *getWhyInput) (*document, error)
 	}
 	if err != nil {
 		return nil, err
+	}
+	if in.Format == "svg" {
+		return drawRow(trace, stored.Number, address)
 	}
 	if in.wantsText() {
 		return &document{Status: http.StatusOK, ContentType: plainText, Vary: "Accept", Body: []byte(why.Text())}, nil

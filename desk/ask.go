@@ -50,7 +50,7 @@ func (a *answer) Error() string {
 // ask asks the interface as the person. Body is JSON text, nil for none; headers
 // are by name and value. The error is not of the interface but of the asking.
 func (v *visit) ask(method, path string, body []byte, headers ...string) (*answer, error) {
-	return v.desk.ask(v.Context(), v.person, method, path, body, headers...)
+	return v.desk.ask(v.Context(), v.person, method, path, body, append([]string{"Host", v.Host}, headers...)...)
 }
 
 func (d *Desk) ask(ctx context.Context, p api.Person, method, path string, body []byte, headers ...string) (*answer, error) {
@@ -64,6 +64,10 @@ func (d *Desk) ask(ctx context.Context, p api.Person, method, path string, body 
 		r.Body = http.NoBody
 	}
 	for i := 0; i+1 < len(headers); i += 2 {
+		if headers[i] == "Host" { // which papers print
+			r.Host = headers[i+1]
+			continue
+		}
 		r.Header.Set(headers[i], headers[i+1])
 	}
 	a := &answer{header: http.Header{}}

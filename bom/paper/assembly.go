@@ -194,7 +194,7 @@ func (b *bench) shipping() {
 // manifest counts the cartons of the order for the dock; their rows stand on the
 // packers' paper.
 func (b *bench) manifest() {
-	cartons := cartonsOf(b.job.Bill)
+	cartons := cartonsOf(b.job)
 	if len(cartons) == 0 {
 		return
 	}
@@ -227,12 +227,16 @@ func (c *cartonRun) numbers() string {
 	return fmt.Sprintf("Cartons %d to %d", c.first, c.last)
 }
 
-// cartonsOf numbers the cartons of an order.
-func cartonsOf(bill *bom.Bill) []cartonRun {
+// cartonsOf numbers the cartons of an order; a cancelled line has none.
+func cartonsOf(job *Job) []cartonRun {
+	bill := job.Bill
 	var runs []cartonRun
 	n := 0
 	for i := range bill.Lines {
 		l := &bill.Lines[i]
+		if job.cancelled(l.Line) {
+			continue
+		}
 		for k := range l.Cartons {
 			c := &l.Cartons[k]
 			runs = append(runs, cartonRun{l, c, n + 1, n + c.Pieces})

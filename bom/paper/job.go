@@ -289,3 +289,8 @@ func sortedLines(m map[int][]Stop) []int {
 	slices.Sort(lines)
 	return lines
 }
+
+// cancelled tells that a line of the order was cancelled.
+func (j *Job) cancelled(line int) bool {
+	return slices.ContainsFunc(j.Document.Lines, func(l order.DocumentLine) bool { return l.Line == line && l.State == order.Cancelled })
+}

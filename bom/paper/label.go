@@ -42,12 +42,14 @@ func Labels(job *Job, kind LabelKind) *Paper {
 	if kind == PartLabels {
 		stops := stopsOf(job, Assembly)
 		for i := range job.Bill.Lines {
-			partLabels(job, &job.Bill.Lines[i], stops, add)
+			if !job.cancelled(job.Bill.Lines[i].Line) {
+				partLabels(job, &job.Bill.Lines[i], stops, add)
+			}
 		}
 		return p.tell()
 	}
 	stops := stopsOf(job, Shipping)
-	runs := cartonsOf(job.Bill)
+	runs := cartonsOf(job)
 	for i := range runs {
 		for n := runs[i].first; n <= runs[i].last; n++ {
 			add(cartonLabel(job, &runs[i], n, runs[len(runs)-1].last, stops))
@@ -68,7 +70,7 @@ func cartonLabel(job *Job, run *cartonRun, n, of int, stops map[int][]Stop) *Lab
 	l.Title = fmt.Sprintf("Label, order %s, carton %d of %d", job.Document.Number, n, of)
 	l.ToName, l.To = "Ship to", orDash(job.Document.ShipTo)
 	l.Pair = [2]Fact{{"Carton", fmt.Sprintf("%d of %d", n, of)}, {"Weight", run.row.Gross.In(job.Bill.Units)}}
-	l.Says = handling(run)
+	l.Says = fmt.Sprintf("%s: line %d, unit %d, %s. ", run.line.Name, run.line.Line, n-run.first+1, run.row.Path) + handling(run)
 	l.Code = Code{fmt.Sprintf("%s#carton-%d-of-%d", job.Address, n, of)}
 	return l
 }

@@ -33,6 +33,10 @@ func stopsOf(job *Job, d Department) map[int][]Stop {
 	}
 	for i := range doc.Lines {
 		l := &doc.Lines[i]
+		if l.State == order.Cancelled {
+			stops[l.Line] = append(stops[l.Line], Stop{Word: "CANCELLED", Says: "nothing more is made of it."})
+			continue
+		}
 		started := l.StartFrame && slices.Contains(frameWork, d) && doc.Firm(job.Catalog, l.Line, bom.KindSteel)
 		if !started && !slices.Contains(workable, l.State) {
 			stops[l.Line] = append(stops[l.Line], Stop{Word: "NOT RELEASED", Says: "it is " + string(l.State) + "; nothing is to be made yet."})

@@ -277,3 +277,23 @@ func (p *Picture) Within(room Dot) *Picture {
 	}
 	return &less
 }
+
+// Stack puts pictures one below another under a heading; none says what then is
+// told.
+func Stack(title, none string, pictures []*Picture) *Picture {
+	p := &Picture{Width: 532 * Pt, Height: 30 * Pt, Title: title, Says: none}
+	p.Write(0, 16*Pt, 14*Pt, true, Start, title)
+	if len(pictures) > 0 {
+		p.Says = ""
+	} else {
+		p.Write(0, 28*Pt, 11*Pt, false, Start, none)
+		p.Height = 36 * Pt
+	}
+	for _, one := range pictures {
+		p.Write(0, p.Height+12*Pt, 11*Pt, true, Start, one.Title)
+		p.Add(0, p.Height+18*Pt, one)
+		p.Height += 18*Pt + one.Height + 10*Pt
+		p.Says += one.Title + ": " + one.Says + " "
+	}
+	return p
+}

@@ -15,7 +15,7 @@ import (
 
 func TestCallsThatAreNotUnderstood(t *testing.T) {
 	for _, args := range [][]string{nil, {"begin"}, {"start", "now"}, {"start", "--clock", "yesterday"}, {"start", "--listen", "0.0.0.0:80"},
-		{"start", "--listen", "nowhere"}, {"start", "--connections", "1"}, {"catalog"}, {"catalog", "mend", "x"}, {"clock"}} {
+		{"start", "--listen", "nowhere"}, {"start", "--connections", "1"}, {"start", "--address", "desk"}, {"catalog"}, {"catalog", "mend", "x"}, {"clock"}} {
 		var out bytes.Buffer
 		err := run(t.Context(), args, &out, &out)
 		if !errors.Is(err, errUsage) {

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"net"
+	"net/url"
 	"os"
 	"path/filepath"
 	"time"
@@ -35,6 +36,9 @@ type settings struct {
 	// that may create roles and tables; without it DatabaseURL must be one.
 	DatabaseURL string
 	MigrateURL  string
+	// Address is what people reach the service under, printed in the codes of
+	// papers; without it, the host that was asked.
+	Address string
 	// Expose allows an address that is not loopback.
 	Expose bool
 	// Connections bounds the pool.
@@ -48,6 +52,7 @@ func readSettings(args []string, out io.Writer) (settings, error) {
 	flags.StringVar(&s.Data, "data", "", "`folder` of the private database and the keys; without it the user's own state folder")
 	flags.StringVar(&s.Catalog, "catalog", "", "`folder` of the catalog that an empty database is set up with; without it the demonstration's")
 	flags.StringVar(&s.Listen, "listen", "127.0.0.1:8417", "`address` to listen on")
+	flags.StringVar(&s.Address, "address", "", "`address` that people reach the service under, such as https://desk.example, printed in the codes of papers; without it the host asked")
 	flags.BoolVar(&s.Expose, "expose", false, "allow an address that is not loopback (put TLS in front of it)")
 	flags.IntVar(&s.Connections, "connections", 10, "most database connections")
 	clock := flags.String("clock", "", "make a new database a trial whose clock stands at this `time`, such as 2026-11-25T09:00:00-06:00")
@@ -70,6 +75,9 @@ func readSettings(args []string, out io.Writer) (settings, error) {
 			return s, fmt.Errorf("%w: --clock %q is no time: write it as 2026-11-25T09:00:00-06:00", errUsage, *clock)
 		}
 		s.Clock = &at
+	}
+	if u, err := url.Parse(s.Address); s.Address != "" && (err != nil || u.Host == "" || u.Scheme != "https" && u.Scheme != "http" || u.RawQuery != "" || u.Fragment != "") {
+		return s, fmt.Errorf("%w: --address %q is no address: write it as https://desk.example", errUsage, s.Address)
 	}
 	if s.Connections < 2 || s.Connections > 500 {
 		return s, fmt.Errorf("%w: --connections is from 2 to 500", errUsage)

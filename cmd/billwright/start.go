@@ -36,10 +36,11 @@ func runStart(ctx context.Context, args []string, out io.Writer) error {
 	}
 	log := slog.New(slog.NewJSONHandler(os.Stderr, &slog.HandlerOptions{Level: slog.LevelWarn}))
 	server, err := api.New(api.Settings{
-		Log:   log,
-		Pool:  db.Pool,
-		Clock: time.Now,
-		Ready: func(ctx context.Context) error { return migrations.Verify(ctx, db.Pool) },
+		Log:     log,
+		Pool:    db.Pool,
+		Address: s.Address,
+		Clock:   time.Now,
+		Ready:   func(ctx context.Context) error { return migrations.Verify(ctx, db.Pool) },
 	})
 	if err != nil {
 		return err

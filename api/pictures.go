@@ -1,0 +1,80 @@
+package api
+
+import (
+	"bytes"
+	"fmt"
+	"net/http"
+	"strconv"
+	"strings"
+
+	"billwright/bom"
+	"billwright/bom/picture"
+)
+
+// pictureOf draws the row of an address, where there is something to look at: the
+// blank of a wood part, a piece that is bent or forged, a cloth on the goods.
+func pictureOf(trace *bom.Trace, address string) (*picture.Picture, bool) {
+	first, path, _ := strings.Cut(address, "/")
+	line, err := strconv.Atoi(first)
+	if err != nil { // what belongs to the whole order has no line
+		line, path = 0, address
+	}
+	for _, layout := range trace.Bill.Layouts() {
+		if layout.Line == line && layout.Path == path {
+			return picture.Cloth(&layout, trace.Bill.Units), true
+		}
+	}
+	for i := range trace.Bill.Lines {
+		if trace.Bill.Lines[i].Line == line {
+			return partPicture(trace, &trace.Bill.Lines[i], path)
+		}
+	}
+	return nil, false
+}
+
+// partPicture draws the wood or the steel of a line's row.
+func partPicture(trace *bom.Trace, l *bom.LineBill, path string) (*picture.Picture, bool) {
+	units := trace.Bill.Units
+	for k := range l.Wood {
+		if l.Wood[k].Path == path {
+			return picture.Blank(&l.Wood[k], units), true
+		}
+	}
+	for k := range l.Steel {
+		row := &l.Steel[k]
+		switch {
+		case row.Path != path:
+		case len(row.Bends) > 0:
+			return picture.Bends(row, units), true
+		case row.Shape != "straight" && row.Shape != "mitred":
+			return picture.Forged(row, picture.FiguresOf(trace.Working, l.Line, path), units), true
+		}
+	}
+	return nil, false
+}
+
+// drawRow answers with the picture of a row.
+func drawRow(trace *bom.Trace, number, address string) (*document, error) {
+	drawn, there := pictureOf(trace, address)
+	if !there {
+		return nil, notFound(fmt.Sprintf("There is no picture of %s of order %s: drawn are the blanks of wood, pieces of steel that are bent or forged, and cloth by the roll.", quoteShort(address), number))
+	}
+	return sendPicture(drawn)
+}
+
+// drawLayouts answers with the goods of all cloths, one below another.
+func drawLayouts(bill *bom.Bill, number string) (*document, error) {
+	var drawings []*picture.Picture
+	for _, layout := range bill.Layouts() {
+		drawings = append(drawings, picture.Cloth(&layout, bill.Units))
+	}
+	return sendPicture(picture.Stack("Order "+number+": cloth on the goods", "No cloth of this order is cut by the roll.", drawings))
+}
+
+func sendPicture(p *picture.Picture) (*document, error) {
+	var svg bytes.Buffer
+	if err := p.SVG(&svg); err != nil {
+		return nil, err
+	}
+	return &document{Status: http.StatusOK, ContentType: svgType, Vary: "Accept", Body: svg.Bytes()}, nil
+}
