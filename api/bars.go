@@ -270,23 +270,13 @@ func (s *Server) planSection(ctx context.Context, cat *catalog.Catalog, older ca
 	plan, err := by(saw.ListOf(cat, section, need.Pieces, offcuts))
 	var refused *saw.Refused
 	if errors.As(err, &refused) {
-		return nil, whyNot(need, refused), nil
+		marks := make([]string, len(need.Pieces))
+		for i := range need.Pieces {
+			marks[i] = need.Pieces[i].Mark
+		}
+		return nil, whyNotMarked(marks, refused), nil
 	}
 	return plan, nil, err
-}
-
-// whyNot tells each fault with the mark of the piece that it is of.
-func whyNot(need *saw.Need, refused *saw.Refused) []string {
-	var why []string
-	for i := range refused.Faults {
-		f := &refused.Faults[i]
-		says := sentence(f.Said)
-		if f.Of == saw.OfPieces && f.Line > 0 && f.Line <= len(need.Pieces) {
-			says = need.Pieces[f.Line-1].Mark + ": " + says
-		}
-		why = append(why, says)
-	}
-	return why
 }
 
 // draw answers in the form that was asked for.

@@ -263,7 +263,7 @@ func (a *acting) needsOf(c *order.Changed, events []order.ShopEvent, was []deman
 			again, _ := demand.Again(needs, e.Line, e.Unit, e.Path, e.Pieces)
 			for _, r := range again {
 				same := func(o demand.Requirement) bool {
-					return o.Line == r.Line && o.Path == r.Path && o.Kind == r.Kind && o.Item == r.Item && o.Length == r.Length && !o.Surplus
+					return o.Line == r.Line && o.Path == r.Path && o.Kind == r.Kind && o.Item == r.Item && o.Length == r.Length && o.Width == r.Width && !o.Surplus
 				}
 				if slices.ContainsFunc(was, same) {
 					needs = append(needs, r)

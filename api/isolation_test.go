@@ -80,6 +80,8 @@ var matrix = map[string]struct {
 	"GET /v1/stock/{kind}/{item}":                       {status: 200, admits: planners},
 	"GET /v1/requirements/{week}/bars":                  {status: 200, admits: planners},
 	"GET /v1/orders/{number}/bars":                      {status: 200, admits: planners},
+	"GET /v1/requirements/{week}/sheets":                {status: 200, admits: planners},
+	"GET /v1/orders/{number}/sheets":                    {status: 200, admits: planners},
 	"GET /v1/catalog":                                   {status: 200, admits: anyRole, other: 200},
 	"GET /v1/catalog/products":                          {status: 200, admits: anyRole, other: 200},
 	"GET /v1/catalog/products/{code}":                   {status: 200, admits: anyRole, other: 200},

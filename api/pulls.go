@@ -17,6 +17,7 @@ import (
 	"billwright/bom/demand/demanddb"
 	"billwright/bom/order/orderdb"
 	"billwright/catalog/calendar"
+	"billwright/catalog/unit"
 	"billwright/migrations/tenancy"
 )
 
@@ -48,7 +49,8 @@ type pullRow struct {
 	Path   string        `json:"path"`
 	Item   string        `json:"item"`
 	Pieces int64         `json:"pieces" doc:"Negative where they were pulled before and are not needed any more."`
-	Length string        `json:"length,omitempty" doc:"Of each piece, where it is cut from bars."`
+	Length string        `json:"length,omitempty" doc:"Of each piece, where it is cut from bars or sheets."`
+	Width  string        `json:"width,omitempty" doc:"Of each piece, where it is cut from sheets."`
 	Amount quantity      `json:"amount"`
 	NeedBy calendar.Date `json:"need_by"`
 	Mark   string        `json:"mark" enum:"first,late add,changed,cancelled"`
@@ -147,10 +149,7 @@ func shownPull(p demanddb.Pull, rows []demanddb.PullRow, isNew bool, units bom.U
 		r := &rows[i]
 		of := demanddb.Need{Kind: p.Kind, Measure: r.Measure}
 		row := pullRow{Order: r.OrderNumber, Dealer: r.Dealer, Line: r.Line, Unit: r.Unit, Path: r.Path, Item: r.Item, Pieces: r.Pieces,
-			Amount: quantityOf(&of, r.Amount, units), NeedBy: r.NeedBy, Mark: r.Mark}
-		if r.Length > 0 {
-			row.Length = units.Length(r.Length)
-		}
+			Length: lengthOf(r.Length, units), Width: lengthOf(r.Width, units), Amount: quantityOf(&of, r.Amount, units), NeedBy: r.NeedBy, Mark: r.Mark}
 		reply.Rows = append(reply.Rows, row)
 	}
 	reply.Items = pullItems(p.Kind, rows, units)
@@ -224,7 +223,7 @@ func (s *Server) getPull(ctx context.Context, in *getPullInput) (*document, erro
 // pullSheet has what is not needed any more in columns of its own, since a cell
 // that begins with a minus sign would be taken for a formula.
 func pullSheet(p demanddb.Pull, rows []demanddb.PullRow, units bom.Units) sheet {
-	s := sheet{heads: []string{"pull", "week", "kind", "item", "pieces", "pieces less", "length (" + units.Names().Length + ")", "amount", "amount less", "unit",
+	s := sheet{heads: []string{"pull", "week", "kind", "item", "pieces", "pieces less", "length (" + units.Names().Length + ")", "width (" + units.Names().Length + ")", "amount", "amount less", "unit",
 		"need by", "mark", "order", "line", "unit of line", "path"}}
 	for i := range rows {
 		r := &rows[i]
@@ -234,15 +233,20 @@ func pullSheet(p demanddb.Pull, rows []demanddb.PullRow, units bom.Units) sheet 
 		if name == "" {
 			name = "pieces"
 		}
-		length := ""
-		if r.Length > 0 {
-			length, _ = tradeAmount(&demanddb.Need{Kind: bom.KindSteel, Measure: bom.Length}, int64(r.Length), units)
-		}
 		s.rows = append(s.rows, []string{strconv.Itoa(p.Number), p.Week.Week().String(), p.Kind, r.Item,
-			strconv.FormatInt(max(r.Pieces, 0), 10), strconv.FormatInt(max(-r.Pieces, 0), 10), length, more, less, name,
+			strconv.FormatInt(max(r.Pieces, 0), 10), strconv.FormatInt(max(-r.Pieces, 0), 10), plainLength(r.Length, units), plainLength(r.Width, units), more, less, name,
 			r.NeedBy.String(), r.Mark, r.OrderNumber, strconv.Itoa(r.Line), strconv.Itoa(r.Unit), r.Path})
 	}
 	return s
+}
+
+// plainLength is a length of a sheet without its unit; "" for none.
+func plainLength(l unit.Length, units bom.Units) string {
+	if l == 0 {
+		return ""
+	}
+	text, _ := tradeAmount(&demanddb.Need{Kind: bom.KindSteel, Measure: bom.Length}, int64(l), units)
+	return text
 }
 
 type listPullsInput struct {

@@ -180,7 +180,8 @@ type putStockInput struct {
 }
 
 type countedEntry struct {
-	Length string `json:"length,omitempty" required:"false" maxLength:"40" doc:"Of bars and offcuts: the length of each, such as 20 ft or 31 1/2 in."`
+	Length string `json:"length,omitempty" required:"false" maxLength:"40" doc:"Of bars, sheets and offcuts: the length of each, such as 20 ft or 31 1/2 in."`
+	Width  string `json:"width,omitempty" required:"false" maxLength:"40" doc:"Of sheets and their offcuts, beside the length: the width of each."`
 	Pieces int64  `json:"pieces,omitempty" required:"false" minimum:"0" maximum:"1000000" doc:"How many, of bars, offcuts and what is bought by the piece."`
 	Amount string `json:"amount,omitempty" required:"false" maxLength:"40" doc:"How much, with its unit, of everything else."`
 }
@@ -235,16 +236,27 @@ func readCount(kind, item string, entries []countedEntry) ([]demanddb.Counted, [
 		findings = append(findings, f)
 	}
 	counted := make([]demanddb.Counted, 0, len(entries))
-	lengths := map[unit.Length]bool{}
+	sizes := map[[2]unit.Length]bool{}
 	for i, e := range entries {
 		at := fmt.Sprintf("/counted/%d", i)
-		c := demanddb.Counted{Kind: kind, Item: item, Pieces: e.Pieces, Measure: bom.Each, Amount: e.Pieces}
+		c := counting{demanddb.Counted{Kind: kind, Item: item, Pieces: e.Pieces, Measure: bom.Each, Amount: e.Pieces}}
 		switch {
+		case e.Length == "" && e.Width != "":
+			findings = append(findings, Finding{Pointer: at + "/length", Code: "amount", Message: "A width alone is no size; write the length of the sheet beside it."})
+			continue
 		case e.Length != "":
 			l, err := unit.ParseLength(e.Length)
 			if err != nil || l <= 0 || e.Amount != "" {
 				findings = append(findings, Finding{Pointer: at + "/length", Code: "amount", Message: fmt.Sprintf("%s is not the length of a bar or offcut, such as 20 ft; write it with pieces and without amount.", quoteShort(e.Length))})
 				continue
+			}
+			if e.Width != "" {
+				finding := c.readWidth(at, kind, e, l)
+				if finding != nil {
+					findings = append(findings, *finding)
+					continue
+				}
+				break
 			}
 			if e.Pieces > int64(unit.MaxEntry/l) {
 				findings = append(findings, Finding{Pointer: at + "/pieces", Code: "amount", Message: "So many bars cannot be counted."})
@@ -262,14 +274,32 @@ func readCount(kind, item string, entries []countedEntry) ([]demanddb.Counted, [
 			}
 			c.Amount, c.Measure = amount, measure
 		}
-		if lengths[c.Length] {
+		if size := [2]unit.Length{c.Length, c.Width}; sizes[size] {
 			findings = append(findings, Finding{Pointer: at, Code: "twice", Message: "This length is counted twice; add the pieces up."})
 			continue
+		} else {
+			sizes[size] = true
 		}
-		lengths[c.Length] = true
-		counted = append(counted, c)
+		counted = append(counted, c.Counted)
 	}
 	return counted, findings
+}
+
+// counting is an entry of a count that is being read.
+type counting struct{ demanddb.Counted }
+
+// readWidth reads the size of sheets.
+func (c *counting) readWidth(at, kind string, e countedEntry, length unit.Length) *Finding {
+	width, err := unit.ParseLength(e.Width)
+	if err != nil || width <= 0 || kind == bom.KindSteel {
+		return &Finding{Pointer: at + "/width", Code: "amount", Message: fmt.Sprintf("%s is not the width of a sheet or its offcut, such as 48 in.", quoteShort(e.Width))}
+	}
+	each, err := length.Times(width)
+	if err != nil || e.Pieces > int64(unit.SquareMetre)*1_000_000/max(int64(each), 1) {
+		return &Finding{Pointer: at + "/pieces", Code: "amount", Message: "So many sheets cannot be counted."}
+	}
+	c.Length, c.Width, c.Measure, c.Amount = length, width, bom.Area, int64(each)*e.Pieces
+	return nil
 }
 
 // anyAmount reads an amount by its unit.
@@ -296,6 +326,9 @@ func (s *Server) getStock(ctx context.Context, in *StockItem) (*stockOutput, err
 			switch {
 			case c.Length > 0:
 				e.Length = c.Length.String()
+				if c.Width > 0 {
+					e.Width = c.Width.String()
+				}
 			case c.Measure != bom.Each:
 				e.Amount = exactAmount(c.Measure, c.Amount)
 			}

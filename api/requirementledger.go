@@ -7,8 +7,10 @@ import (
 	"github.com/jackc/pgx/v5"
 
 	"billwright/bom"
+	"billwright/bom/demand"
 	"billwright/bom/demand/demanddb"
 	"billwright/bom/order/orderdb"
+	"billwright/catalog"
 	"billwright/catalog/calendar"
 	"billwright/catalog/unit"
 	"billwright/migrations/tenancy"
@@ -44,8 +46,11 @@ func (a ledgerAmounts) toPull(n *demanddb.Need) int64 {
 
 // ledgers are the books of a week beside its requirements.
 type ledgers struct {
-	pulled []demanddb.Pulled
-	byItem map[ledgerKey]ledgerAmounts
+	pulled  []demanddb.Pulled
+	byItem  map[ledgerKey]ledgerAmounts
+	counted []demanddb.Counted
+	// apart are cloth of one dye lot, of which nothing on hand is another order's.
+	apart map[ledgerKey]bool
 }
 
 func readLedgers(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, monday calendar.Date, kind string) (ledgers, error) {
@@ -58,6 +63,7 @@ func readLedgers(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, monday cale
 		l.byItem[ledgerKey{p.Kind, p.Item, p.Measure}] = ledgerAmounts{pulled: p.Amount, ordered: p.Ordered, received: p.Received, short: p.Short}
 	}
 	counted, err := demanddb.OnHand(ctx, tx, workshop, kind)
+	l.counted = counted
 	for _, c := range counted {
 		key := ledgerKey{c.Kind, c.Item, c.Measure}
 		amounts := l.byItem[key]
@@ -85,10 +91,49 @@ func (l *ledgers) withPulled(needs []demanddb.Need, monday calendar.Date) []dema
 	return needs
 }
 
+// toBuy is all that is needed less what is on hand and what was ordered. What is
+// on hand of own material or of a dye lot is nobody else's, and not netted.
+func (l *ledgers) toBuy(n *demanddb.Need) int64 {
+	a := l.amounts(n)
+	if n.Kind == bom.KindOwnMaterial || l.apart[ledgerKey{n.Kind, n.Item, n.Measure}] {
+		a.onHand = 0
+	}
+	return max(n.Amount-a.onHand-a.ordered, 0)
+}
+
+// dyeLots are the needs of cloth whose dye lot is tied.
+func dyeLots(cat *catalog.Catalog, needs []demanddb.Need) map[ledgerKey]bool {
+	tied := map[ledgerKey]bool{}
+	for i := range needs {
+		n := &needs[i]
+		if fabric, found := cat.Fabrics.Get(n.Item); found && fabric.DyeLot && (n.Kind == bom.KindCloth || n.Kind == bom.KindLeather) {
+			tied[ledgerKey{n.Kind, n.Item, n.Measure}] = true
+		}
+	}
+	return tied
+}
+
+// readByOrder reads the amounts of each order of what is bought by the order.
+func readByOrder(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, monday calendar.Date, cat *catalog.Catalog, needs []demanddb.Need) (map[ledgerKey][]int64, error) {
+	byOrder := map[ledgerKey][]int64{}
+	for i := range needs {
+		n := &needs[i]
+		if unit, found := demand.UnitOf(cat, n.Kind, n.Item, n.Measure); !found || !unit.ByOrder {
+			continue
+		}
+		amounts, err := demanddb.ByOrder(ctx, tx, workshop, monday, n.Kind, n.Item)
+		if err != nil {
+			return nil, err
+		}
+		byOrder[ledgerKey{n.Kind, n.Item, n.Measure}] = amounts
+	}
+	return byOrder, nil
+}
+
 func (l *ledgers) of(n *demanddb.Need, units bom.Units) requirementLedger {
 	a := l.amounts(n)
 	shown := requirementLedger{Pulled: quantityOf(n, a.pulled, units), ToPull: quantityOf(n, a.toPull(n), units), Ordered: quantityOf(n, a.ordered, units),
-		Received: quantityOf(n, a.received, units), Short: quantityOf(n, a.short, units), ToBuy: quantityOf(n, max(n.Amount-a.onHand-a.ordered, 0), units)}
+		Received: quantityOf(n, a.received, units), Short: quantityOf(n, a.short, units), ToBuy: quantityOf(n, l.toBuy(n), units)}
 	if a.counted {
 		onHand := quantityOf(n, a.onHand, units)
 		shown.OnHand = &onHand
@@ -117,7 +162,8 @@ type peg struct {
 	Unit   int           `json:"unit"`
 	Path   string        `json:"path"`
 	Pieces int64         `json:"pieces"`
-	Length string        `json:"length,omitempty" doc:"Of each piece, where it is cut from bars."`
+	Length string        `json:"length,omitempty" doc:"Of each piece, where it is cut from bars or sheets."`
+	Width  string        `json:"width,omitempty" doc:"Of each piece, where it is cut from sheets."`
 	Amount quantity      `json:"amount"`
 	NeedBy calendar.Date `json:"need_by"`
 	Firm   bool          `json:"firm"`
@@ -143,7 +189,7 @@ func (s *Server) getPegs(ctx context.Context, in *getPegsInput) (*pegsOutput, er
 		for i := range pegs {
 			p := &pegs[i]
 			reply.Pegs = append(reply.Pegs, peg{Order: p.OrderNumber, Dealer: p.Dealer, Line: p.Line, Unit: p.Unit, Path: p.Path, Pieces: p.Pieces,
-				Length: lengthOf(p.Length, units), Amount: quantityOf(&demanddb.Need{Kind: in.Kind, Measure: p.Measure}, p.Amount, units), NeedBy: p.NeedBy, Firm: p.Firm})
+				Length: lengthOf(p.Length, units), Width: lengthOf(p.Width, units), Amount: quantityOf(&demanddb.Need{Kind: in.Kind, Measure: p.Measure}, p.Amount, units), NeedBy: p.NeedBy, Firm: p.Firm})
 		}
 		return err
 	})
@@ -176,6 +222,7 @@ type orderNeed struct {
 	Path   string        `json:"path"`
 	Pieces int           `json:"pieces"`
 	Length string        `json:"length,omitempty"`
+	Width  string        `json:"width,omitempty"`
 	Amount quantity      `json:"amount"`
 	Firm   bool          `json:"firm"`
 }
@@ -201,7 +248,7 @@ func (s *Server) getOrderNeeds(ctx context.Context, in *Numbered) (*orderNeedsOu
 		for i := range rows {
 			r := &rows[i]
 			reply.Requirements = append(reply.Requirements, orderNeed{Week: r.NeedBy.Week().String(), NeedBy: r.NeedBy, Kind: r.Kind, Item: r.Item, Line: r.Line, Unit: r.Unit,
-				Path: r.Path, Pieces: r.Pieces, Length: lengthOf(r.Length, units), Amount: quantityOf(&demanddb.Need{Kind: r.Kind, Measure: r.Measure}, r.Amount, units), Firm: r.Firm})
+				Path: r.Path, Pieces: r.Pieces, Length: lengthOf(r.Length, units), Width: lengthOf(r.Width, units), Amount: quantityOf(&demanddb.Need{Kind: r.Kind, Measure: r.Measure}, r.Amount, units), Firm: r.Firm})
 		}
 		return err
 	})

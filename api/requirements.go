@@ -3,7 +3,6 @@ package api
 import (
 	"context"
 	"net/http"
-	"slices"
 	"strconv"
 
 	"github.com/jackc/pgx/v5"
@@ -39,8 +38,13 @@ type requirement struct {
 	Orders      int           `json:"orders" doc:"How many orders it is for."`
 	Late        bool          `json:"late" doc:"true when the earliest need-by day is past."`
 	requirementLedger
-	Bars     *barsToBuy `json:"bars,omitempty" doc:"Of steel: the whole bars that all of amount is cut from."`
-	FirmBars *barsToBuy `json:"firm_bars,omitempty" doc:"Of steel of which a part is not firm: the whole bars of the firm part."`
+	Purchase   *purchase    `json:"purchase,omitempty" doc:"In what the catalog says it is bought, and how many of that."`
+	Bars       *barsToBuy   `json:"bars,omitempty" doc:"Of steel: the whole bars that all of amount is cut from."`
+	FirmBars   *barsToBuy   `json:"firm_bars,omitempty" doc:"Of steel of which a part is not firm: the whole bars of the firm part."`
+	NetBars    *barsToBuy   `json:"net_bars,omitempty" doc:"Of steel that was counted: the whole bars to buy where what is on hand is used first."`
+	Sheets     *sheetsToBuy `json:"sheets,omitempty" doc:"Of what is cut from sheets: the whole sheets that all of amount is cut from."`
+	FirmSheets *sheetsToBuy `json:"firm_sheets,omitempty" doc:"The same of the firm part, where a part is not firm."`
+	NetSheets  *sheetsToBuy `json:"net_sheets,omitempty" doc:"The same where what was counted as on hand is used first."`
 }
 
 // quantity is an amount as the trade writes it, to two decimals, and exactly.
@@ -62,7 +66,8 @@ func (s *Server) getRequirements(ctx context.Context, in *getRequirementsInput) 
 	}
 	var needs []demanddb.Need
 	var books ledgers
-	var pieces []demanddb.Piece
+	var cuts weekCuts
+	var byOrder map[ledgerKey][]int64
 	err = tenancy.Transact(ctx, s.set.Pool, who.scope(), func(tx pgx.Tx) (err error) {
 		if needs, err = demanddb.Week(ctx, tx, who.workshop, week.Monday(), in.Kind); err != nil {
 			return err
@@ -70,9 +75,11 @@ func (s *Server) getRequirements(ctx context.Context, in *getRequirementsInput) 
 		if books, err = readLedgers(ctx, tx, who.workshop, week.Monday(), in.Kind); err != nil {
 			return err
 		}
-		if slices.ContainsFunc(needs, func(n demanddb.Need) bool { return n.Kind == bom.KindSteel }) {
-			pieces, err = demanddb.Pieces(ctx, tx, who.workshop, week.Monday(), "")
+		books.apart = dyeLots(st.catalog, needs)
+		if cuts, err = readCuts(ctx, tx, who.workshop, week.Monday(), in.Kind, st.catalog, books.counted); err != nil {
+			return err
 		}
+		byOrder, err = readByOrder(ctx, tx, who.workshop, week.Monday(), st.catalog, needs)
 		return err
 	})
 	if err != nil {
@@ -81,12 +88,17 @@ func (s *Server) getRequirements(ctx context.Context, in *getRequirementsInput) 
 	needs = books.withPulled(needs, week.Monday())
 	today := st.today(s.set.Clock, st.zone)
 	units := bom.Units(st.catalog.Workshop.Units)
-	buy, err := s.barsOfWeek(ctx, st.catalog, pieces)
+	buys, err := s.weekToBuy(ctx, st.catalog, cuts)
 	if err != nil {
 		return nil, err
 	}
+	purchases := make([]*purchase, len(needs))
+	for i := range needs {
+		n := &needs[i]
+		purchases[i] = purchaseOf(st.catalog, n, books.toBuy(n), byOrder[ledgerKey{n.Kind, n.Item, n.Measure}], units)
+	}
 	if in.wantsSheet() {
-		sheet := weekSheet(needs, &books, &buy, units)
+		sheet := weekSheet(needs, &books, buys, purchases, units)
 		return in.showSheet(&sheet)
 	}
 	reply := weekReply{Week: week.String(), Monday: week.Monday(), Requirements: []requirement{}}
@@ -95,7 +107,11 @@ func (s *Server) getRequirements(ctx context.Context, in *getRequirementsInput) 
 		r := requirement{Kind: n.Kind, Item: n.Item, Pieces: n.Pieces,
 			Amount: quantityOf(n, n.Amount, units), NotFirm: quantityOf(n, n.NotFirm, units), FirstNeedBy: n.FirstNeedBy, Orders: n.Orders,
 			Late: n.FirstNeedBy.Before(today), requirementLedger: books.of(n, units)}
-		r.Bars, r.FirmBars = buy.of(n)
+		r.Purchase = purchases[i]
+		if buy := buys[sheetKey{n.Kind, n.Item}]; buy != nil {
+			r.Bars, r.FirmBars, r.NetBars = buy.bars, buy.firmBars, buy.netBars
+			r.Sheets, r.FirmSheets, r.NetSheets = buy.sheets, buy.firmSheets, buy.netSheets
+		}
 		reply.Requirements = append(reply.Requirements, r)
 	}
 	body, err := bom.Document(units, reply)
@@ -155,8 +171,8 @@ func exactAmount(m bom.Measure, amount int64) string {
 	return strconv.FormatInt(amount, 10)
 }
 
-func weekSheet(needs []demanddb.Need, books *ledgers, buy *weekBarsToBuy, units bom.Units) sheet {
-	s := sheet{heads: []string{"kind", "item", "pieces", "amount", "not firm", "unit", "first need by", "orders", "pulled", "to pull", "pulled too much", "ordered", "received", "short", "on hand", "bars to buy", "taking", "at least", "known by", "bars of what is firm"}}
+func weekSheet(needs []demanddb.Need, books *ledgers, buys map[sheetKey]*plansToBuy, purchases []*purchase, units bom.Units) sheet {
+	s := sheet{heads: []string{"kind", "item", "pieces", "amount", "not firm", "unit", "first need by", "orders", "pulled", "to pull", "pulled too much", "ordered", "received", "short", "on hand", "to buy", "bought by", "units of all", "units to buy", "bars or sheets", "taking", "at least", "known by", "of what is firm", "beyond what is on hand"}}
 	for i := range needs {
 		n := &needs[i]
 		_, name := tradeAmount(n, n.Amount, units)
@@ -165,17 +181,16 @@ func weekSheet(needs []demanddb.Need, books *ledgers, buy *weekBarsToBuy, units 
 		}
 		row := []string{n.Kind, n.Item, strconv.FormatInt(n.Pieces, 10)}
 		amounts := books.amounts(n)
-		for k, amount := range []int64{n.Amount, n.NotFirm, amounts.pulled, max(amounts.toPull(n), 0), max(-amounts.toPull(n), 0), amounts.ordered, amounts.received, amounts.short, amounts.onHand} {
+		for k, amount := range []int64{n.Amount, n.NotFirm, amounts.pulled, max(amounts.toPull(n), 0), max(-amounts.toPull(n), 0), amounts.ordered, amounts.received, amounts.short, amounts.onHand, books.toBuy(n)} {
 			text, _ := tradeAmount(n, amount, units)
 			row = append(row, text)
 			if k == 1 {
 				row = append(row, name, n.FirstNeedBy.String(), strconv.Itoa(n.Orders))
 			}
 		}
-		all, firm := buy.of(n)
-		bars, cost, bound, status := all.text(units)
-		firmBars, _, _, _ := firm.text(units)
-		s.rows = append(s.rows, append(row, bars, cost, bound, status, firmBars))
+		called, all, toBuy := purchases[i].text()
+		whole, cost, bound, status, firm, net := buys[sheetKey{n.Kind, n.Item}].text(units)
+		s.rows = append(s.rows, append(row, called, all, toBuy, whole, cost, bound, status, firm, net))
 	}
 	return s
 }

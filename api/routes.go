@@ -125,6 +125,10 @@ func registerRoutes(s *Server) {
 	add(s, route{get, "/v1/stock/{kind}/{item}", "get-stock", planning, "Tell what is on hand as last counted", planners, nil, []int{400}}, s.getStock)
 	add(s, route{get, "/v1/requirements/{week}/bars", "get-week-bars", planning, "Plan the bars of a week's pieces across orders", planners,
 		replies(s, 200, weekBars{}).orSheet().orDrawing(), []int{400, 409}}, s.getWeekBars)
+	add(s, route{get, "/v1/requirements/{week}/sheets", "get-week-sheets", planning, "Plan the sheets of a week's pieces across orders", planners,
+		replies(s, 200, weekSheets{}).orSheet().orDrawing(), []int{400, 409}}, s.getWeekSheets)
+	add(s, route{get, "/v1/orders/{number}/sheets", "get-order-sheets", planning, "Plan the sheets of an order's pieces", planners,
+		replies(s, 200, orderSheets{}).orSheet().orDrawing(), []int{400, 404, 409}}, s.getOrderSheets)
 	add(s, route{get, "/v1/orders/{number}/bars", "get-order-bars", planning, "Plan the bars of an order's pieces", planners,
 		replies(s, 200, orderBars{}).orSheet().orDrawing(), []int{400, 404, 409}}, s.getOrderBars)
 

@@ -24,18 +24,18 @@ const (
 	keptPieces = 20_000
 )
 
-// sawing plans bars, a few lists at a time, and keeps the plans of the last: the
+// sawing plans bars and sheets, a few lists at a time, and keeps the plans of the last: the
 // same list has the same plan.
 type sawing struct {
 	slots chan struct{}
 
 	mu   sync.Mutex
-	kept map[[sha256.Size]byte]*saw.Plan
+	kept map[[sha256.Size]byte]any
 	last [][sha256.Size]byte // the oldest first
 }
 
 func newSawing() *sawing {
-	return &sawing{slots: make(chan struct{}, max(1, runtime.GOMAXPROCS(0)/2)), kept: map[[sha256.Size]byte]*saw.Plan{}}
+	return &sawing{slots: make(chan struct{}, max(1, runtime.GOMAXPROCS(0)/2)), kept: map[[sha256.Size]byte]any{}}
 }
 
 // share is when the reckoning of one of so many lists that are left should end,
@@ -53,11 +53,20 @@ func share(ctx context.Context, left int) time.Time {
 // plan reckons a list until a time; what is then not proved says so. Without a
 // free slot by then it is reckoned the short way. Errors: *saw.Refused.
 func (s *sawing) plan(ctx context.Context, list *saw.List, until time.Time) (*saw.Plan, error) {
+	return planned(ctx, s, list, len(list.Pieces), until, saw.Reckon)
+}
+
+// sheets does the same for a list of sheets.
+func (s *sawing) sheets(ctx context.Context, list *saw.SheetList, until time.Time) (*saw.SheetPlan, error) {
+	return planned(ctx, s, list, len(list.Pieces), until, saw.ReckonSheets)
+}
+
+func planned[List, Plan any](ctx context.Context, s *sawing, list *List, lines int, until time.Time, reckon func(*List, cutting.Options) (*Plan, error)) (*Plan, error) {
 	key, err := digest(list)
 	if err != nil {
 		return nil, err
 	}
-	if plan := s.find(key); plan != nil {
+	if plan, found := s.find(key).(*Plan); found {
 		return plan, nil
 	}
 	wait := time.NewTimer(time.Until(until))
@@ -69,11 +78,11 @@ func (s *sawing) plan(ctx context.Context, list *saw.List, until time.Time) (*sa
 	case <-ctx.Done():
 	}
 	cutOff := false
-	plan, err := saw.Reckon(list, cutting.Options{Work: sawWork, Stop: func() bool {
+	plan, err := reckon(list, cutting.Options{Work: sawWork, Stop: func() bool {
 		cutOff = cutOff || ctx.Err() != nil || !time.Now().Before(until)
 		return cutOff
 	}})
-	if err == nil && !cutOff && len(list.Pieces) <= keptPieces {
+	if err == nil && !cutOff && lines <= keptPieces {
 		s.keep(key, plan)
 	}
 	return plan, err
@@ -91,7 +100,7 @@ func (s *sawing) steady(list *saw.List) (*saw.Plan, error) {
 		return nil, err
 	}
 	key[0] ^= 0xff // beside the plans that may go on longer
-	if plan := s.find(key); plan != nil {
+	if plan, found := s.find(key).(*saw.Plan); found {
 		return plan, nil
 	}
 	plan, err := saw.Reckon(list, cutting.Options{Work: steadyWork})
@@ -101,18 +110,18 @@ func (s *sawing) steady(list *saw.List) (*saw.Plan, error) {
 	return plan, err
 }
 
-func digest(list *saw.List) ([sha256.Size]byte, error) {
+func digest(list any) ([sha256.Size]byte, error) {
 	text, err := json.Marshal(list, json.Deterministic(true))
 	return sha256.Sum256(text), err
 }
 
-func (s *sawing) find(key [sha256.Size]byte) *saw.Plan {
+func (s *sawing) find(key [sha256.Size]byte) any {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	return s.kept[key]
 }
 
-func (s *sawing) keep(key [sha256.Size]byte, plan *saw.Plan) {
+func (s *sawing) keep(key [sha256.Size]byte, plan any) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if s.kept[key] != nil {

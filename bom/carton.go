@@ -53,6 +53,8 @@ type CartonRow struct {
 	Ship    string     `json:"ship,omitempty"`
 	Parcel  *ParcelRow `json:"parcel,omitempty"`
 	Stack   *StackRow  `json:"stack,omitempty"`
+	// Sheet is there where the blank is cut from a sheet of board in the workshop.
+	Sheet *SheetCut `json:"sheet,omitempty"`
 
 	lifted bool // by a lift of the catalog
 }
@@ -107,7 +109,11 @@ func (r *reckoning) carton(c *catalog.Carton) {
 		return
 	}
 	r.noteCarton(&row)
+	row.Sheet = r.fromSheet(sheetPiece{path: path, kind: KindCarton, item: made.board.Code + " " + row.Grade, sheets: made.grade.Sheets, length: made.blank.Length, width: made.blank.Width, pieces: row.Pieces})
 	r.bill.Cartons = append(r.bill.Cartons, row)
+	if row.Sheet != nil {
+		return
+	}
 	r.need(path, KindCarton, made.board.Code+" "+row.Grade+" "+r.units.Sides(sides[0], sides[1], sides[2]), row.Pieces, made.bought, Area)
 }
 

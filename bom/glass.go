@@ -50,6 +50,8 @@ type GlassRow struct {
 	AreaClass string       `json:"area_class,omitempty"`
 	Billed    Surface      `json:"billed_area,omitzero"`
 	Overhang  *Overhang    `json:"overhang,omitempty"`
+	// Sheet is there where the pane is cut from a sheet in the workshop.
+	Sheet *SheetCut `json:"sheet,omitempty"`
 }
 
 // PaneWork is work on a pane beside outline and edge.
@@ -106,9 +108,23 @@ func (r *reckoning) glass(p *catalog.Part, each int) {
 			item += ", " + strings.TrimSpace(work.Do+" "+work.Note)
 		}
 	}
+	row.Sheet = r.paneFromSheet(p, glass, &shape, pieces)
 	r.bill.Glass = append(r.bill.Glass, row)
-	r.need(p.Path, KindGlass, item, pieces, int64(pieces), Each)
+	if row.Sheet == nil {
+		r.need(p.Path, KindGlass, item, pieces, int64(pieces), Each)
+	}
 	r.weigh(p.Path, unit.Mass(unitMass))
+}
+
+// paneFromSheet has a pane cut in the workshop where its glass comes in sheets
+// and nothing is worked on it by the vendor.
+func (r *reckoning) paneFromSheet(p *catalog.Part, glass *catalog.Glass, shape *outline, pieces int) *SheetCut {
+	for _, work := range p.Glass.Work {
+		if work.By == catalog.ByVendor {
+			return nil
+		}
+	}
+	return r.fromSheet(sheetPiece{path: p.Path, kind: KindGlass, item: glass.Code, sheets: glass.Sheets, length: shape.length, width: shape.width, pieces: pieces})
 }
 
 // ordered adds what the catalog says of how the vendor sells the glass.

@@ -54,9 +54,11 @@ type Material struct {
 	Kind string
 	Item string
 	// Pieces is how many for the whole line, from 1; PieceLength is the cut
-	// length of each where it is bought by the bar, else 0.
+	// length of each where it is bought by the bar or in sheets, else 0.
 	Pieces      int
 	PieceLength unit.Length
+	// PieceWidth is the width of each where it is cut from a sheet, else 0.
+	PieceWidth unit.Length
 	// Amount is the whole quantity in the grain of Measure.
 	Amount  int64
 	Measure Measure

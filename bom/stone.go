@@ -31,6 +31,8 @@ type StoneRow struct {
 	Range     *WeightRange `json:"weight_range,omitempty"`
 	Area      Surface      `json:"area"`
 	Overhang  *Overhang    `json:"overhang,omitempty"`
+	// Sheet is there where it is cut from a slab in the workshop.
+	Sheet *SheetCut `json:"sheet,omitempty"`
 
 	heaviest unit.Mass // one piece, at its most
 }
@@ -78,8 +80,11 @@ func (r *reckoning) stone(p *catalog.Part, each int) {
 		r.note(p.Path, "weight", "%s · %s · density of the stone · %d pieces = %s", Surface(shape.area), stone.Thickness, pieces, row.Weight)
 	}
 	r.noteRange(p.Path, row.Weight, row.Range, stone.Within)
+	row.Sheet = r.fromSheet(sheetPiece{path: p.Path, kind: KindStone, item: stone.Code, sheets: stone.Sheets, length: shape.length, width: shape.width, pieces: pieces})
 	r.bill.Stone = append(r.bill.Stone, row)
-	r.need(p.Path, KindStone, stone.Code+" "+shape.text(r.units)+" "+edge, pieces, int64(pieces), Each)
+	if row.Sheet == nil {
+		r.need(p.Path, KindStone, stone.Code+" "+shape.text(r.units)+" "+edge, pieces, int64(pieces), Each)
+	}
 	r.weigh(p.Path, unit.Mass(unitMass))
 }
 

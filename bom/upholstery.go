@@ -47,6 +47,8 @@ type CushionRow struct {
 	Area      Surface     `json:"area,omitzero"`
 	// Trimmings are those of one cushion.
 	Trimmings []TrimmingRow `json:"trimmings,omitempty"`
+	// FoamSheet is there where the foam is cut from a sheet in the workshop.
+	FoamSheet *SheetCut `json:"foam_sheet,omitempty"`
 }
 
 // Panel is one kind of cloth piece, for all cushions of the row.
@@ -296,6 +298,10 @@ func (r *reckoning) foam(row *CushionRow, foam *catalog.Foam) {
 	if !r.settled(row.Path, &x) {
 		return
 	}
-	r.need(row.Path+"/foam", KindFoam, foam.Code, row.Pieces, all, Volume)
+	row.FoamSheet = r.fromSheet(sheetPiece{path: row.Path + "/foam", kind: KindFoam, item: foam.Code, sheets: foam.Sheets, thickness: &row.FoamSize.Height,
+		length: row.FoamSize.Length, width: row.FoamSize.Width, pieces: row.Pieces})
+	if row.FoamSheet == nil {
+		r.need(row.Path+"/foam", KindFoam, foam.Code, row.Pieces, all, Volume)
+	}
 	r.weigh(row.Path, unit.Mass(unitMass))
 }

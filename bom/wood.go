@@ -56,9 +56,11 @@ type WoodRow struct {
 	Grain     string      `json:"grain"`
 	// Rough, Strips, RipWidth, Net and Gross are not there for a blank that is
 	// Bought; Strips is not there for a one-piece panel.
-	Rough    string        `json:"rough_thickness,omitempty"`
-	Blank    BlankSize     `json:"blank"`
-	Bought   bool          `json:"blank_bought,omitzero"`
+	Rough  string    `json:"rough_thickness,omitempty"`
+	Blank  BlankSize `json:"blank"`
+	Bought bool      `json:"blank_bought,omitzero"`
+	// Sheet is there where a bought blank is cut from a sheet in the workshop.
+	Sheet    *SheetCut     `json:"sheet,omitempty"`
 	Strips   []unit.Length `json:"strips,omitempty"`
 	RipWidth unit.Length   `json:"rip_width,omitzero"`
 	Edge     string        `json:"edge"`
@@ -186,10 +188,15 @@ func (r *reckoning) woodOf(p *catalog.Part, w *catalog.WoodPart, b *board, each 
 		return
 	}
 	r.noteWood(&row, b, how)
-	r.bill.Wood = append(r.bill.Wood, row)
 	if row.Bought {
+		row.Sheet = r.fromSheet(sheetPiece{path: p.Path, kind: KindBlank, item: species.Code, sheets: species.Sheets, thickness: &row.Thickness, length: row.Blank.Length, width: row.Blank.Width, pieces: pieces})
+	}
+	r.bill.Wood = append(r.bill.Wood, row)
+	switch {
+	case row.Sheet != nil:
+	case row.Bought:
 		r.need(p.Path, KindBlank, species.Code+" "+r.units.Sides(row.Blank.Length, row.Blank.Width, row.Thickness), pieces, int64(pieces), Each)
-	} else {
+	default:
 		r.need(p.Path, KindLumber, species.Code+" "+row.Rough, pieces, int64(row.Gross), Volume)
 	}
 	r.weigh(p.Path, unit.Mass(unitMass))

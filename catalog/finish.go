@@ -27,6 +27,7 @@ type Coating struct {
 	Sheet      string     `yaml:"safety_sheet" doc:"Number or date of its safety data sheet; steps with it name it."`
 	Clear      bool       `yaml:"clear" doc:"yes for a clear coat that protects what is under it."`
 	Source     string     `yaml:"source,required" doc:"Data sheet or practice the figures rest on."`
+	Buy        *Buying    `yaml:"buy" doc:"In what whole multiples it is bought, and the least: a weight of powder, a volume of a liquid, of each component of a mix."`
 	Pos        source.Pos `yaml:"-"`
 }
 

@@ -27,6 +27,7 @@ type Section struct {
 	Stock         []StockBar     `yaml:"stock,required" doc:"Lengths it is bought in."`
 	LastOrder     *calendar.Date `yaml:"last_order" doc:"Last day on which it may be ordered; without one it is not withdrawn."`
 	Successor     string         `yaml:"successor" doc:"Code of the section that takes its place, which is offered after the last day."`
+	Buy           *Buying        `yaml:"buy" doc:"In what bundles of bars it is bought, and the least number of bars, of each length."`
 	Pos           source.Pos     `yaml:"-"`
 
 	steel Density // the standard steel_density
@@ -67,6 +68,8 @@ type Species struct {
 	Source    string         `yaml:"source,required" doc:"Source of density and movement."`
 	LastOrder *calendar.Date `yaml:"last_order" doc:"Last day on which it may be ordered; without one it is not withdrawn."`
 	Successor string         `yaml:"successor" doc:"Code of the species that takes its place, which is offered after the last day."`
+	Sheets    *Sheets        `yaml:"sheets" doc:"Sheets that panels are cut from in the workshop, by thickness; only where blanks are bought. A panel that no sheet gives is bought in blank size."`
+	Buy       *Buying        `yaml:"buy" doc:"In what whole multiples it is bought, and the least."`
 	Pos       source.Pos     `yaml:"-"`
 }
 
@@ -90,6 +93,8 @@ type Glass struct {
 	Vendor    string         `yaml:"vendor" doc:"Who it is bought from, as closures name him."`
 	LastOrder *calendar.Date `yaml:"last_order" doc:"Last day on which it may be ordered; without one it is not withdrawn."`
 	Successor string         `yaml:"successor" doc:"Code of the glass that takes its place, which is offered after the last day."`
+	Sheets    *Sheets        `yaml:"sheets" doc:"Sheets that panes are cut from in the workshop, but for those with work by the vendor and those that no sheet gives, which are bought to size; not of tempered glass, which is never cut."`
+	Buy       *Buying        `yaml:"buy" doc:"In what whole multiples it is bought, and the least."`
 	Pos       source.Pos     `yaml:"-"`
 }
 
@@ -119,6 +124,7 @@ type Fabric struct {
 	Successor string         `yaml:"successor" doc:"Code of the fabric that takes its place, which is offered after the last day."`
 	Own       bool           `yaml:"own_material" doc:"yes for customer's own material: width and repeat come with the order, and the line is held until it is here."`
 	LeadDays  int            `yaml:"lead_days" doc:"Working days from order to receipt."`
+	Buy       *Buying        `yaml:"buy" doc:"In what whole multiples it is bought, and the least: a length, or a number of hides. Leather is bought in whole hides anyhow."`
 	Pos       source.Pos     `yaml:"-"`
 }
 
@@ -133,12 +139,15 @@ type Leather struct {
 
 // Foam is a cushion foam.
 type Foam struct {
-	Code     string  `yaml:"-"`
-	Name     string  `yaml:"name,required" doc:"Name as printed."`
-	Density  Density `yaml:"density,required" doc:"Density, such as 2.8 lb/ft3."`
-	Source   string  `yaml:"source,required" doc:"Data sheet or practice."`
-	LeadDays int     `yaml:"lead_days" doc:"Working days from order to receipt."`
-	Vendor   string  `yaml:"vendor" doc:"Who it is bought from, as closures name him."`
+	Code     string     `yaml:"-"`
+	Name     string     `yaml:"name,required" doc:"Name as printed."`
+	Density  Density    `yaml:"density,required" doc:"Density, such as 2.8 lb/ft3."`
+	Source   string     `yaml:"source,required" doc:"Data sheet or practice."`
+	LeadDays int        `yaml:"lead_days" doc:"Working days from order to receipt."`
+	Vendor   string     `yaml:"vendor" doc:"Who it is bought from, as closures name him."`
+	Sheets   *Sheets    `yaml:"sheets" doc:"Sheets that foam is cut from, by thickness; what no sheet gives is bought by volume."`
+	Buy      *Buying    `yaml:"buy" doc:"In what whole multiples it is bought, and the least."`
+	Pos      source.Pos `yaml:"-"`
 }
 
 // CushionForm says how a cushion is cut. Its formulas read length, width and
@@ -204,6 +213,7 @@ type Hardware struct {
 	Shank     *unit.Length   `yaml:"shank" doc:"Screw shank of a slotted fastener; with it the slot is sized: shank + slot_clearance + half the movement between moisture_low and moisture_high, the top being held in its middle; rounded by slot_rounding."`
 	LastOrder *calendar.Date `yaml:"last_order" doc:"Last day on which it may be ordered; without one it is not withdrawn."`
 	Successor string         `yaml:"successor" doc:"Code of the hardware that takes its place, which is offered after the last day."`
+	Buy       *Buying        `yaml:"buy" doc:"In what whole multiples it is bought, and the least."`
 	Pos       source.Pos     `yaml:"-"`
 }
 
@@ -218,6 +228,7 @@ type Board struct {
 	Grades     []BoardGrade `yaml:"grades,required" doc:"Grades in rising order; the first that holds the load and the size is taken."`
 	Caliper    *unit.Length `yaml:"caliper" doc:"Thickness of the board. With it the outside of a carton is its inside and the board twice over in length and width, and four times over in depth, where two flaps lie on one another at either end; without it, the panels are taken for the outside."`
 	Source     string       `yaml:"source,required" doc:"Where allowances and grades come from."`
+	Buy        *Buying      `yaml:"buy" doc:"In what bundles cartons of one size are bought, and the least number of them; of a grade in sheets it is their number."`
 	Pos        source.Pos   `yaml:"-"`
 }
 
@@ -227,6 +238,7 @@ type BoardGrade struct {
 	Gross  unit.Mass   `yaml:"gross,required" doc:"Heaviest gross weight."`
 	United unit.Length `yaml:"united,required" doc:"Largest outside length plus width plus depth."`
 	Crush  *EdgeCrush  `yaml:"ect" doc:"Edge crush strength, such as 44 lb/in or 7.7 kN/m, from which is reckoned how many cartons stand on one another; it asks for the board's caliper."`
+	Sheets *Sheets     `yaml:"sheets" doc:"Sheets that blanks of cartons of this grade are cut from in the workshop; a carton whose blank no sheet gives is bought."`
 }
 
 // Bought tells that blanks of the species are bought and not made of lumber.

@@ -19,6 +19,7 @@ func (r *reading) boards() {
 			s.fault("grades have an edge crush strength and the board no thickness, so that no stack can be reckoned", "write the board's caliper")
 		}
 		s.grades(x.Grades)
+		s.buying(x.Buy, Pieces)
 	})
 }
 
@@ -31,6 +32,7 @@ func (s spot) grades(grades []BoardGrade) {
 	for i, g := range grades {
 		s := s.item(i)
 		s.in("united").above(g.United)
+		s.sheets(g.Sheets, false)
 		if g.Gross <= 0 {
 			s.in("gross").fault(fmt.Sprintf("the weight %s is not more than zero", g.Gross), "")
 		}

@@ -26,6 +26,12 @@ func (s spot) coating(code string, x *Coating) {
 		s.coverage(x)
 	}
 	s.mix(x)
+	switch x.Kind {
+	case "powder":
+		s.buying(x.Buy, Masses)
+	case "liquid":
+		s.buying(x.Buy, Volumes)
+	}
 	if x.Kind == "powder" && x.Isocyanate {
 		s.in("isocyanate").fault("a powder has no isocyanate to breathe in before it is cured", "leave it out")
 	}

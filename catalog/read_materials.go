@@ -17,7 +17,10 @@ func (r *reading) materials() {
 	entries(r.spot("fabrics"), r.cat.Fabrics, func(s spot, code string, x *Fabric) { s.at(x.Pos).fabric(code, x) })
 	entries(r.spot("foams"), r.cat.Foams, func(s spot, code string, x *Foam) {
 		x.Code = code
+		s = s.at(x.Pos)
 		s.in("lead_days").days(x.LeadDays)
+		s.sheets(x.Sheets, true)
+		s.buying(x.Buy, sheetsOr(x.Sheets, Volumes))
 	})
 	entries(r.spot("hardware"), r.cat.Hardware, func(s spot, code string, x *Hardware) { s.at(x.Pos).hardware(code, x) })
 }
@@ -52,13 +55,19 @@ func (s spot) species(code string, x *Species) {
 		s.in("shrinkage").in("flat").loss(x.Shrinks.Flat)
 		s.in("shrinkage").in("quarter").loss(x.Shrinks.Quarter)
 	}
+	s.sheets(x.Sheets, true)
+	if x.Sheets != nil && !x.Bought() {
+		s.in("sheets").at(x.Sheets.Pos).fault("blanks that are made of lumber are not cut from sheets", "write blanks: bought, or leave it out")
+	}
 	switch {
 	case s.in("blanks").unread():
 		return // of what must be told then, nothing is known
 	case x.Bought():
+		s.buying(x.Buy, Pieces)
 		s.boughtBlanks(x)
 		return
 	}
+	s.buying(x.Buy, Volumes)
 	s.in("yield").yield(x.Yield)
 	if x.Strip != 0 {
 		s.in("widest_strip").above(x.Strip)
@@ -100,6 +109,11 @@ func (s spot) glass(code string, x *Glass) {
 	s.in("lead_days").days(x.LeadDays)
 	s.in("largest").largestPiece(x.Largest)
 	s.in("weight_within").weightOfGlass(x.Within)
+	s.sheets(x.Sheets, false)
+	if x.Sheets != nil && x.Tempered() {
+		s.in("sheets").at(x.Sheets.Pos).fault("tempered glass is never cut: the vendor cuts it before it is tempered", "leave it out, so that panes are bought to size")
+	}
+	s.buying(x.Buy, Pieces)
 	if x.Large < 0 {
 		s.in("large_over").fault(fmt.Sprintf("%s is less than zero", x.Large), "")
 	}
@@ -112,6 +126,14 @@ func (s spot) fabric(code string, x *Fabric) {
 	s.withdrawal("fabrics", code, x.LastOrder, x.Successor)
 	if x.Own {
 		s.needsHold(PlacedOwnMaterial, code+" is customer's own material, which the order has to wait for")
+	}
+	switch {
+	case x.Own && x.Buy != nil:
+		s.in("buy").at(x.Buy.Pos).fault("customer's own material is not bought", "leave it out")
+	case x.Leather != nil:
+		s.buying(x.Buy, Pieces)
+	default:
+		s.buying(x.Buy, Lengths)
 	}
 	if x.Leather != nil {
 		s.leather(x)
@@ -174,4 +196,13 @@ func (s spot) hardware(code string, x *Hardware) {
 	if x.Shank != nil {
 		s.in("shank").above(*x.Shank)
 	}
+	s.buying(x.Buy, Pieces, Lengths, Areas)
+}
+
+// sheetsOr is what an item is counted in: sheets, or as it is without them.
+func sheetsOr(sheets *Sheets, otherwise Dimension) Dimension {
+	if sheets != nil {
+		return Pieces
+	}
+	return otherwise
 }

@@ -28,6 +28,7 @@ func (s spot) section(code string, section *Section) {
 		s.millPerimeter(section)
 	}
 	s.stock(section.Stock)
+	s.buying(section.Buy, Pieces)
 	s.withdrawal("sections", code, section.LastOrder, section.Successor)
 }
 

@@ -14,6 +14,8 @@ func (s spot) stone(code string, x *Stone) {
 	s.in("lead_days").days(x.LeadDays)
 	s.in("weight_within").within(x.Within)
 	s.in("largest").largestPiece(x.Largest)
+	s.sheets(x.Sheets, false)
+	s.buying(x.Buy, Pieces)
 }
 
 // largestPiece checks the largest piece of a vendor.

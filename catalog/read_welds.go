@@ -13,7 +13,9 @@ import (
 func (r *reading) welding() {
 	entries(r.spot("wires"), r.cat.Wires, func(s spot, code string, w *Wire) {
 		w.Code = code
-		s.at(w.Pos).in("lead_days").days(w.LeadDays)
+		s = s.at(w.Pos)
+		s.in("lead_days").days(w.LeadDays)
+		s.buying(w.Buy, Masses)
 	})
 	entries(r.spot("processes"), r.cat.Processes, func(s spot, code string, p *Process) {
 		p.Code = code

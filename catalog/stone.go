@@ -19,6 +19,8 @@ type Stone struct {
 	Source    string         `yaml:"source,required" doc:"Where the density comes from."`
 	LastOrder *calendar.Date `yaml:"last_order" doc:"Last day on which it may be ordered; without one it is not withdrawn."`
 	Successor string         `yaml:"successor" doc:"Code of the stone that takes its place, which is offered after the last day."`
+	Sheets    *Sheets        `yaml:"sheets" doc:"Slabs that pieces are cut from in the workshop; a piece that no slab gives is bought to size."`
+	Buy       *Buying        `yaml:"buy" doc:"In what whole multiples it is bought, and the least."`
 	Pos       source.Pos     `yaml:"-"`
 }
 

@@ -13,6 +13,7 @@ type Wire struct {
 	Source   string     `yaml:"source,required" doc:"Data sheet or practice."`
 	LeadDays int        `yaml:"lead_days" doc:"Working days from order to receipt."`
 	Vendor   string     `yaml:"vendor" doc:"Who it is bought from, as closures name him."`
+	Buy      *Buying    `yaml:"buy" doc:"In what whole multiples it is bought, and the least."`
 	Pos      source.Pos `yaml:"-"`
 }
 

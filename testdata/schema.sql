@@ -536,6 +536,19 @@ ALTER TABLE ONLY public.pull FORCE ROW LEVEL SECURITY;
 
 ALTER TABLE public.pull OWNER TO billwright_owner;
 
+CREATE TABLE public.pull_plan (
+    workshop_id uuid NOT NULL,
+    pull integer NOT NULL,
+    revision integer NOT NULL,
+    proved boolean NOT NULL,
+    document bytea NOT NULL,
+    made_at timestamp with time zone NOT NULL
+);
+
+ALTER TABLE ONLY public.pull_plan FORCE ROW LEVEL SECURITY;
+
+ALTER TABLE public.pull_plan OWNER TO billwright_owner;
+
 CREATE TABLE public.pull_row (
     workshop_id uuid NOT NULL,
     week date NOT NULL,
@@ -554,7 +567,9 @@ CREATE TABLE public.pull_row (
     measure text NOT NULL,
     need_by date NOT NULL,
     mark text NOT NULL,
-    CONSTRAINT pull_row_mark CHECK ((mark = ANY (ARRAY['first'::text, 'late add'::text, 'changed'::text, 'cancelled'::text])))
+    width_nm bigint DEFAULT 0 NOT NULL,
+    CONSTRAINT pull_row_mark CHECK ((mark = ANY (ARRAY['first'::text, 'late add'::text, 'changed'::text, 'cancelled'::text]))),
+    CONSTRAINT pull_row_width CHECK ((width_nm >= 0))
 );
 
 ALTER TABLE ONLY public.pull_row FORCE ROW LEVEL SECURITY;
@@ -602,12 +617,14 @@ CREATE TABLE public.requirement (
     need_by date NOT NULL,
     firm boolean NOT NULL,
     surplus boolean DEFAULT false NOT NULL,
+    width_nm bigint,
     CONSTRAINT requirement_measure CHECK ((measure = ANY (ARRAY['each'::text, 'length'::text, 'area'::text, 'volume'::text, 'mass'::text]))),
     CONSTRAINT requirement_need_by_week CHECK (((need_by >= week) AND (need_by < (week + 7)))),
     CONSTRAINT requirement_path_form CHECK ((path ~ '^[a-z0-9]+(-[a-z0-9]+)*(/[a-z0-9]+(-[a-z0-9]+)*)*$'::text)),
     CONSTRAINT requirement_pieces CHECK ((pieces > 0)),
     CONSTRAINT requirement_unit CHECK ((unit >= 0)),
-    CONSTRAINT requirement_week_monday CHECK ((EXTRACT(isodow FROM week) = (1)::numeric))
+    CONSTRAINT requirement_week_monday CHECK ((EXTRACT(isodow FROM week) = (1)::numeric)),
+    CONSTRAINT requirement_width CHECK (((width_nm > 0) AND (length_nm > 0)))
 );
 
 ALTER TABLE ONLY public.requirement FORCE ROW LEVEL SECURITY;
@@ -691,9 +708,11 @@ CREATE TABLE public.stock_count (
     measure text NOT NULL,
     counted_at timestamp with time zone NOT NULL,
     counted_by text NOT NULL,
+    width_nm bigint DEFAULT 0 NOT NULL,
     CONSTRAINT stock_count_amount CHECK ((amount >= 0)),
     CONSTRAINT stock_count_length CHECK ((length_nm >= 0)),
-    CONSTRAINT stock_count_pieces CHECK ((pieces >= 0))
+    CONSTRAINT stock_count_pieces CHECK ((pieces >= 0)),
+    CONSTRAINT stock_count_width CHECK ((width_nm >= 0))
 );
 
 ALTER TABLE ONLY public.stock_count FORCE ROW LEVEL SECURITY;
@@ -818,6 +837,9 @@ ALTER TABLE ONLY public.pull
 ALTER TABLE ONLY public.pull
     ADD CONSTRAINT pull_pk PRIMARY KEY (workshop_id, pull);
 
+ALTER TABLE ONLY public.pull_plan
+    ADD CONSTRAINT pull_plan_pk PRIMARY KEY (workshop_id, pull);
+
 ALTER TABLE ONLY public.pull_row
     ADD CONSTRAINT pull_row_pk PRIMARY KEY (workshop_id, week, kind, pull, seq);
 
@@ -840,7 +862,7 @@ ALTER TABLE ONLY public.sign_in_try
     ADD CONSTRAINT sign_in_try_pk PRIMARY KEY (workshop_id, subject);
 
 ALTER TABLE ONLY public.stock_count
-    ADD CONSTRAINT stock_count_pk PRIMARY KEY (workshop_id, kind, item, length_nm);
+    ADD CONSTRAINT stock_count_pk PRIMARY KEY (workshop_id, kind, item, length_nm, width_nm);
 
 ALTER TABLE ONLY public.workshop
     ADD CONSTRAINT workshop_pk PRIMARY KEY (workshop_id);
@@ -861,7 +883,7 @@ CREATE INDEX pull_row_pull ON public.pull_row USING btree (workshop_id, pull);
 
 CREATE INDEX requirement_order ON public.requirement USING btree (workshop_id, order_id);
 
-CREATE INDEX requirement_week_item ON public.requirement USING btree (workshop_id, week, kind, item) INCLUDE (dealer_id, order_id, pieces, amount, measure, need_by, firm);
+CREATE INDEX requirement_week_item ON public.requirement USING btree (workshop_id, week, kind, item) INCLUDE (dealer_id, order_id, pieces, amount, measure, need_by, firm, length_nm, width_nm, surplus);
 
 ALTER TABLE ONLY public.api_key
     ADD CONSTRAINT api_key_dealer_fk FOREIGN KEY (workshop_id, dealer_id) REFERENCES public.dealer(workshop_id, dealer_id);
@@ -958,6 +980,9 @@ ALTER TABLE ONLY public.person_session
 
 ALTER TABLE ONLY public.person
     ADD CONSTRAINT person_workshop_fk FOREIGN KEY (workshop_id) REFERENCES public.workshop(workshop_id);
+
+ALTER TABLE ONLY public.pull_plan
+    ADD CONSTRAINT pull_plan_pull_fk FOREIGN KEY (workshop_id, pull) REFERENCES public.pull(workshop_id, pull);
 
 ALTER TABLE ONLY public.pull_row
     ADD CONSTRAINT pull_row_order_fk FOREIGN KEY (workshop_id, order_id) REFERENCES public.dealer_order(workshop_id, order_id);
@@ -1095,6 +1120,8 @@ ALTER TABLE public.person_session ENABLE ROW LEVEL SECURITY;
 
 ALTER TABLE public.pull ENABLE ROW LEVEL SECURITY;
 
+ALTER TABLE public.pull_plan ENABLE ROW LEVEL SECURITY;
+
 ALTER TABLE public.pull_row ENABLE ROW LEVEL SECURITY;
 
 ALTER TABLE public.purchase ENABLE ROW LEVEL SECURITY;
@@ -1148,6 +1175,8 @@ CREATE POLICY workshop_rows ON public.catalog_species USING ((workshop_id = (NUL
 CREATE POLICY workshop_rows ON public.catalog_standard USING ((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid)) WITH CHECK (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND (current_setting('billwright.dealer'::text, true) = '*'::text)));
 
 CREATE POLICY workshop_rows ON public.pull USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND (current_setting('billwright.dealer'::text, true) = '*'::text)));
+
+CREATE POLICY workshop_rows ON public.pull_plan USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND (current_setting('billwright.dealer'::text, true) = '*'::text)));
 
 CREATE POLICY workshop_rows ON public.purchase USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND (current_setting('billwright.dealer'::text, true) = '*'::text)));
 
@@ -1330,6 +1359,9 @@ GRANT UPDATE(seen_at) ON TABLE public.person_session TO billwright_app;
 
 GRANT SELECT,INSERT ON TABLE public.pull TO billwright_app;
 GRANT SELECT ON TABLE public.pull TO billwright_report;
+
+GRANT SELECT,INSERT ON TABLE public.pull_plan TO billwright_app;
+GRANT SELECT ON TABLE public.pull_plan TO billwright_report;
 
 GRANT SELECT,INSERT ON TABLE public.pull_row TO billwright_app;
 GRANT SELECT ON TABLE public.pull_row TO billwright_report;

@@ -17,7 +17,9 @@ func Again(rows []Requirement, line, unit int, path string, pieces int) (again [
 			continue
 		}
 		// What was spoiled before stands behind its row and is no row of the bill.
-		if slices.ContainsFunc(again, func(o Requirement) bool { return o.Kind == r.Kind && o.Item == r.Item && o.Length == r.Length }) {
+		if slices.ContainsFunc(again, func(o Requirement) bool {
+			return o.Kind == r.Kind && o.Item == r.Item && o.Length == r.Length && o.Width == r.Width
+		}) {
 			continue
 		}
 		if pieces > r.Pieces {

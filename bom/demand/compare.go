@@ -18,8 +18,10 @@ type Difference struct {
 	Path   string
 	Kind   string
 	Item   string
-	// Length is that of each piece where it is cut from bars, else 0.
+	// Length is that of each piece where it is cut from bars or sheets, else 0,
+	// and Width where it is cut from sheets.
 	Length unit.Length
+	Width  unit.Length
 	Pieces int
 	// Amount is in the grain of Measure.
 	Amount  int64
@@ -33,7 +35,7 @@ func Compare(was, is []Requirement) []Difference {
 	add := func(rows []Requirement, sign int) {
 		for i := range rows {
 			r := &rows[i]
-			at := Difference{NeedBy: r.NeedBy, Line: r.Line, Unit: r.Unit, Path: r.Path, Kind: r.Kind, Item: r.Item, Length: r.Length, Measure: r.Measure}
+			at := Difference{NeedBy: r.NeedBy, Line: r.Line, Unit: r.Unit, Path: r.Path, Kind: r.Kind, Item: r.Item, Length: r.Length, Width: r.Width, Measure: r.Measure}
 			sum := sums[at]
 			if sum == nil {
 				fresh := at
@@ -54,7 +56,7 @@ func Compare(was, is []Requirement) []Difference {
 	}
 	slices.SortFunc(differences, func(a, b Difference) int {
 		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.Path, b.Path), cmp.Compare(a.Item, b.Item), cmp.Compare(a.Unit, b.Unit),
-			cmp.Compare(a.Pieces, b.Pieces), cmp.Compare(a.Length, b.Length), cmp.Compare(a.NeedBy.String(), b.NeedBy.String()))
+			cmp.Compare(a.Pieces, b.Pieces), cmp.Compare(a.Length, b.Length), cmp.Compare(a.Width, b.Width), cmp.Compare(a.NeedBy.String(), b.NeedBy.String()))
 	})
 	return differences
 }

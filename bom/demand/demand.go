@@ -25,8 +25,10 @@ type Requirement struct {
 	Kind   string
 	Item   string
 	Pieces int
-	// Length is that of each piece where it is cut from bars, else 0.
+	// Length is that of each piece where it is cut from bars or sheets, else 0.
 	Length unit.Length
+	// Width is that of each piece where it is cut from sheets, else 0.
+	Width unit.Length
 	// Amount is in the grain of Measure.
 	Amount  int64
 	Measure bom.Measure
@@ -88,7 +90,7 @@ func Requirements(cat *catalog.Catalog, bill *bom.Bill, ship calendar.Date, firm
 		}
 		requirements[i] = Requirement{
 			Week: day.Week().Monday(), NeedBy: day, Line: m.Line, Seq: i + 1, Unit: m.Unit, Path: m.Path, Kind: m.Kind, Item: m.Item,
-			Pieces: m.Pieces, Length: m.PieceLength, Amount: m.Amount, Measure: m.Measure, Firm: firm(m.Line, m.Kind),
+			Pieces: m.Pieces, Length: m.PieceLength, Width: m.PieceWidth, Amount: m.Amount, Measure: m.Measure, Firm: firm(m.Line, m.Kind),
 		}
 	}
 	return requirements, nil

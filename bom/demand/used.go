@@ -100,7 +100,7 @@ func Dispose(needs, used []Requirement, disposition func(r *Requirement) string)
 func takeAlike(left []Requirement, u *Requirement) {
 	for k := range left {
 		n := &left[k]
-		if n.Line != u.Line || n.Path != u.Path || n.Kind != u.Kind || n.Item != u.Item || n.Length != u.Length || n.Unit != 0 && u.Unit != 0 && n.Unit != u.Unit {
+		if n.Line != u.Line || n.Path != u.Path || n.Kind != u.Kind || n.Item != u.Item || n.Length != u.Length || n.Width != u.Width || n.Unit != 0 && u.Unit != 0 && n.Unit != u.Unit {
 			continue
 		}
 		pieces, amount := min(n.Pieces, u.Pieces), min(n.Amount, u.Amount)
@@ -120,7 +120,7 @@ func standIn(all, left []Requirement, u Requirement, recut bool) {
 		if n.Surplus || n.Line != u.Line || n.Path != u.Path || n.Kind != u.Kind || n.Unit != 0 && u.Unit != 0 && n.Unit != u.Unit || n.Pieces <= 0 {
 			continue
 		}
-		if recut && (u.Length == 0 || n.Length > u.Length || n.Item != u.Item) {
+		if recut && (u.Length == 0 || n.Length > u.Length || n.Width > u.Width || n.Item != u.Item) {
 			continue
 		}
 		pieces := min(n.Pieces, u.Pieces)

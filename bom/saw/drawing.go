@@ -139,7 +139,7 @@ func (d *drafting) plan(p *Plan) drawnPlan {
 
 func (d *drafting) bar(p *Plan, b *Bar) drawnBar {
 	lines := b.Lines(d.units)
-	saw := &p.list.Saw
+	saw := &p.Saw
 	drawn := drawnBar{Title: b.Title(d.units), Says: d.says(saw, lines), Height: barHeight, X: d.at(0), Width: d.wide(b.Length), Kept: b.Kept}
 	d.y += 2 * lineStep
 	drawn.TitleY = d.y

@@ -20,9 +20,14 @@ const (
 	columnCount  = "count"
 	columnMark   = "mark"
 	columnGroup  = "group"
+	columnWidth  = "width" // of sheets only
+	columnGrain  = "grain" // of sheets only: yes where the piece may not be turned
 )
 
-var columns = []string{columnLength, columnCount, columnMark, columnGroup}
+var (
+	columns      = []string{columnLength, columnCount, columnMark, columnGroup}
+	sheetColumns = []string{columnLength, columnWidth, columnCount, columnMark, columnGroup, columnGrain}
+)
 
 const (
 	// maxRows and maxFaults bound a list of pieces and what is told of it.
@@ -40,10 +45,8 @@ func ReadPieces(from io.Reader) ([]Need, []Fault) {
 	r := csv.NewReader(from)
 	r.FieldsPerRecord = -1
 	r.LazyQuotes = true // 57" is a length as people write it
-	p := &pieceReader{csv: r, group: map[string]int{}}
-	if p.heads() {
-		p.rows()
-	}
+	p := &pieceReader{list: list{csv: r, columns: columns, needed: columns[:1]}, group: map[string]int{}}
+	p.read(p.row)
 	if len(p.faults) > 0 {
 		return nil, p.faults
 	}
@@ -51,15 +54,29 @@ func ReadPieces(from io.Reader) ([]Need, []Fault) {
 }
 
 type pieceReader struct {
-	csv    *csv.Reader
-	at     map[string]int // field of a column
-	group  map[string]int // index into needs
-	needs  []Need
-	faults []Fault
-	rowNo  int
+	list
+	group map[string]int // index into needs
+	needs []Need
 }
 
-func (p *pieceReader) fault(row int, column, format string, args ...any) {
+// list reads the rows of a list of pieces, whatever they are pieces of.
+type list struct {
+	csv     *csv.Reader
+	columns []string
+	needed  []string       // those that must be there
+	at      map[string]int // field of a column
+	faults  []Fault
+	rowNo   int
+}
+
+// read reads the heads and gives each row that has anything in it.
+func (p *list) read(row func(row []string, line int)) {
+	if p.heads() {
+		p.rows(row)
+	}
+}
+
+func (p *list) fault(row int, column, format string, args ...any) {
 	if len(p.faults) < maxFaults {
 		p.faults = append(p.faults, Fault{Of: OfPieces, Line: row, Field: column, Said: sprintf(format, args...)})
 	}
@@ -67,7 +84,7 @@ func (p *pieceReader) fault(row int, column, format string, args ...any) {
 
 // next reads a row; none at the end of the file and where its form is broken,
 // which is told.
-func (p *pieceReader) next() (row []string, line int, more bool) {
+func (p *list) next() (row []string, line int, more bool) {
 	row, err := p.csv.Read()
 	var broken *csv.ParseError
 	switch {
@@ -83,11 +100,11 @@ func (p *pieceReader) next() (row []string, line int, more bool) {
 	return nil, 0, false
 }
 
-func (p *pieceReader) heads() bool {
+func (p *list) heads() bool {
 	heads, line, more := p.next()
 	if !more {
 		if len(p.faults) == 0 {
-			p.fault(0, "", "the list is empty; its first row names the columns: %s", strings.Join(columns, ","))
+			p.fault(0, "", "the list is empty; its first row names the columns: %s", strings.Join(p.columns, ","))
 		}
 		return false
 	}
@@ -96,20 +113,23 @@ func (p *pieceReader) heads() bool {
 		name := strings.ToLower(strings.TrimSpace(strings.TrimPrefix(head, "\ufeff")))
 		_, twice := p.at[name]
 		switch {
-		case !slices.Contains(columns, name):
-			p.fault(line, strconv.Quote(cutText(name)), "there is no such column; the columns are %s", strings.Join(columns, ", "))
+		case !slices.Contains(p.columns, name):
+			p.fault(line, strconv.Quote(cutText(name)), "there is no such column; the columns are %s", strings.Join(p.columns, ", "))
 		case twice:
 			p.fault(line, name, "the column is named twice")
 		}
 		p.at[name] = i
 	}
-	if _, found := p.at[columnLength]; !found {
-		p.fault(line, columnLength, "the column is missing; the first row names the columns: %s", strings.Join(columns, ","))
+	for _, column := range p.needed {
+		if _, found := p.at[column]; !found {
+			p.fault(line, column, "the column is missing; the first row names the columns: %s", strings.Join(p.columns, ","))
+		}
 	}
 	return len(p.faults) == 0
 }
 
-func (p *pieceReader) rows() {
+func (p *list) rows(give func(row []string, line int)) {
+	given := false
 	for {
 		row, line, more := p.next()
 		if !more {
@@ -122,9 +142,10 @@ func (p *pieceReader) rows() {
 		if blank(row) {
 			continue
 		}
-		p.row(row, line)
+		given = true
+		give(row, line)
 	}
-	if len(p.needs) == 0 && len(p.faults) == 0 {
+	if !given && len(p.faults) == 0 {
 		p.fault(0, "", "the list has no pieces")
 	}
 }
@@ -133,12 +154,12 @@ func blank(row []string) bool {
 	return !slices.ContainsFunc(row, func(field string) bool { return strings.TrimSpace(field) != "" })
 }
 
-func (p *pieceReader) row(row []string, line int) {
-	before := len(p.faults)
+// fields gives the fields of a row by column; a row of too many is told.
+func (p *list) fields(row []string, line int) func(column string) string {
 	if len(row) > len(p.at) {
 		p.fault(line, "", "the row has %d fields, the first row %d; a field with a comma in it stands in double quotes", len(row), len(p.at))
 	}
-	field := func(column string) string {
+	return func(column string) string {
 		i, found := p.at[column]
 		if !found || i >= len(row) {
 			return ""
@@ -149,14 +170,26 @@ func (p *pieceReader) row(row []string, line int) {
 		}
 		return strings.TrimSpace(row[i])
 	}
-	length, err := unit.ParseLength(field(columnLength))
+}
+
+// length reads a side of a piece.
+func (p *list) length(text, column string, line int) unit.Length {
+	before := len(p.faults)
+	length, err := unit.ParseLength(text)
 	switch {
 	case len(p.faults) > before:
 	case err != nil:
-		p.fault(line, columnLength, "%v", err)
+		p.fault(line, column, "%v", err)
 	case length <= 0:
-		p.fault(line, columnLength, "a piece of %s is none", length)
+		p.fault(line, column, "a piece of %s is none", length)
 	}
+	return length
+}
+
+func (p *pieceReader) row(row []string, line int) {
+	before := len(p.faults)
+	field := p.fields(row, line)
+	length := p.length(field(columnLength), columnLength, line)
 	count := p.count(field(columnCount), line)
 	mark, group := p.label(field(columnMark), columnMark, line), p.label(field(columnGroup), columnGroup, line)
 	if len(p.faults) > before {
@@ -171,7 +204,7 @@ func (p *pieceReader) row(row []string, line int) {
 	p.needs[at].Pieces = append(p.needs[at].Pieces, Piece{Mark: mark, Length: length, Count: count, line: line})
 }
 
-func (p *pieceReader) count(text string, line int) int64 {
+func (p *list) count(text string, line int) int64 {
 	if text == "" {
 		return 1
 	}
@@ -182,7 +215,7 @@ func (p *pieceReader) count(text string, line int) int64 {
 	return n
 }
 
-func (p *pieceReader) label(text, column string, line int) string {
+func (p *list) label(text, column string, line int) string {
 	switch {
 	case !utf8.ValidString(text):
 		p.fault(line, column, "the text is not UTF-8; save the list as UTF-8")

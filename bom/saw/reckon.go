@@ -13,7 +13,7 @@ func Reckon(list *List, o cutting.Options) (*Plan, error) {
 	if faults := list.check(); len(faults) > 0 {
 		return nil, &Refused{faults}
 	}
-	p := &Plan{Section: list.Section, Name: list.Name, list: list, Buy: []Bought{}, Bars: []Bar{}}
+	p := &Plan{Section: list.Section, Name: list.Name, list: list, Saw: list.Saw, Buy: []Bought{}, Bars: []Bar{}}
 	grain := p.pose(list)
 	solved, err := cutting.Solve(p.problem, o)
 	if err != nil {

@@ -1,6 +1,6 @@
-// Package saw tells what to cut from which bar: the pieces of a list, each with
-// the mark that is chalked on it, on the fewest or the cheapest bars of their
-// section. Package cutting finds the plan and proves how little any plan could
+// Package saw tells what to cut from which bar and from which sheet: the pieces
+// of a list, each with the mark that is chalked on it, on the fewest or the
+// cheapest bars of their section or sheets of their item (sheet.go). Package cutting finds the plan and proves how little any plan could
 // take; this package gives it the catalog's bars and the shop's kerf and trim,
 // and gives the pieces their marks back.
 //
@@ -59,15 +59,16 @@ type Stock struct {
 
 // Saw is how the shop saws.
 type Saw struct {
-	Kerf unit.Length
+	Kerf unit.Length `json:"kerf"`
 	// AfterEvery: the last piece of a bar is followed by a cut too.
-	AfterEvery         bool
-	TrimStart, TrimEnd unit.Length
+	AfterEvery bool        `json:"after_every,omitzero" doc:"The last piece of a bar is followed by a cut too."`
+	TrimStart  unit.Length `json:"trim_start"`
+	TrimEnd    unit.Length `json:"trim_end"`
 	// Keep is the least leftover worth keeping; 0 keeps none.
-	Keep unit.Length
+	Keep unit.Length `json:"least_offcut,omitzero"`
 	// Lengths is the most different lengths that are set for one bar; 0 is no
 	// limit. The bound of a plan stays that of the plan without it.
-	Lengths int
+	Lengths int `json:"lengths_on_a_bar,omitzero"`
 }
 
 // What a plan has the least of.
@@ -94,6 +95,7 @@ type Plan struct {
 	// Waste is the bars' length less the pieces' and less what is kept.
 	Waste unit.Length `json:"waste" doc:"Length thrown away, with kerf and trim."`
 	Kept  unit.Length `json:"kept" doc:"Length of the leftovers worth keeping."`
+	Saw   Saw         `json:"saw" doc:"How the bars are cut."`
 	Bars  []Bar       `json:"plan" doc:"The bars with their pieces."`
 
 	list    *List

@@ -92,6 +92,7 @@ var scalars = []struct{ name, example string }{
 	{"edge crush", "strength by length such as `44 lb/in` or `7.7 kN/m`"},
 	{"divisor", "volume by weight such as `139 in3/lb` or `5000 cm3/kg`"},
 	{"condition", "condition"},
+	{"quantity", "quantity such as `100`, `1/4 yd`, `100 bf`, `5 gal` or `25 lb`"},
 	{"density", "density such as `490 lb/ft3` or `7850 kg/m3`"},
 	{"length", "length such as `72 1/2 in` or `1840 mm`"},
 	{"ratio", "number such as `3`, `0.7`, `5/8` or `70 %`"},

@@ -40,8 +40,10 @@ type Peg struct {
 	Unit   int
 	Path   string
 	Pieces int64
-	// Length is that of each piece where it is cut from bars, else 0.
+	// Length is that of each piece where it is cut from bars or sheets, else 0, and
+	// Width where it is cut from sheets.
 	Length  unit.Length
+	Width   unit.Length
 	Amount  int64
 	Measure bom.Measure
 	NeedBy  calendar.Date
@@ -78,7 +80,7 @@ order by kind, item, measure`, workshop, midnight(monday), kind)
 // need-by days.
 func Pegs(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, monday calendar.Date, kind, item string) ([]Peg, error) {
 	rows, err := tx.Query(ctx, `
-select o.number, r.dealer_id, r.line, r.unit, r.path, r.pieces, coalesce(r.length_nm, 0), r.amount, r.measure, r.need_by, r.firm
+select o.number, r.dealer_id, r.line, r.unit, r.path, r.pieces, coalesce(r.length_nm, 0), coalesce(r.width_nm, 0), r.amount, r.measure, r.need_by, r.firm
 from requirement r
 join dealer_order o on o.workshop_id = r.workshop_id and o.order_id = r.order_id
 where r.workshop_id = $1 and r.week = $2 and r.kind = $3 and r.item = $4
@@ -89,7 +91,7 @@ order by r.need_by, r.order_id, r.line, r.seq`, workshop, midnight(monday), kind
 	pegs, err := pgx.CollectRows(rows, func(row pgx.CollectableRow) (Peg, error) {
 		var p Peg
 		var needBy time.Time
-		err := row.Scan(&p.OrderNumber, &p.Dealer, &p.Line, &p.Unit, &p.Path, &p.Pieces, &p.Length, &p.Amount, &p.Measure, &needBy, &p.Firm)
+		err := row.Scan(&p.OrderNumber, &p.Dealer, &p.Line, &p.Unit, &p.Path, &p.Pieces, &p.Length, &p.Width, &p.Amount, &p.Measure, &needBy, &p.Firm)
 		p.NeedBy = calendar.DateOf(needBy)
 		return p, err
 	})
@@ -115,14 +117,14 @@ type Piece struct {
 	Firm   bool
 }
 
-// Pieces lists what is cut from bars in a week, of one section or of all when it
+// Pieces lists what is still cut from bars in a week, of one section or of all when it
 // is "", by section and in the order of the need-by days.
 func Pieces(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, monday calendar.Date, section string) ([]Piece, error) {
 	rows, err := tx.Query(ctx, `
 select o.number, o.revision, r.item, r.line, r.unit, r.path, r.pieces, r.length_nm, r.firm
 from requirement r
 join dealer_order o on o.workshop_id = r.workshop_id and o.order_id = r.order_id
-where r.workshop_id = $1 and r.week = $2 and r.kind = $3 and ($4 = '' or r.item = $4) and r.length_nm is not null
+where r.workshop_id = $1 and r.week = $2 and r.kind = $3 and ($4 = '' or r.item = $4) and r.length_nm is not null and not r.surplus
 order by r.item, r.need_by, r.order_id, r.line, r.seq`, workshop, midnight(monday), bom.KindSteel, section)
 	if err != nil {
 		return nil, fmt.Errorf("list the pieces of the week of %s: %w", monday, err)
@@ -136,6 +138,104 @@ order by r.item, r.need_by, r.order_id, r.line, r.seq`, workshop, midnight(monda
 		return nil, fmt.Errorf("list the pieces of the week of %s: %w", monday, err)
 	}
 	return pieces, nil
+}
+
+// SheetPiece is pieces of one order's row that are cut from sheets of an item.
+type SheetPiece struct {
+	Piece
+	Kind  string
+	Width unit.Length
+}
+
+// SheetPieces lists what is still cut from sheets in a week, of one kind and item or of
+// all where they are "", by kind and item, in the order of the need-by days. The
+// item stands under Section.
+func SheetPieces(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, monday calendar.Date, kind, item string) ([]SheetPiece, error) {
+	rows, err := tx.Query(ctx, `
+select o.number, o.revision, r.kind, r.item, r.line, r.unit, r.path, r.pieces, r.length_nm, r.width_nm, r.firm
+from requirement r
+join dealer_order o on o.workshop_id = r.workshop_id and o.order_id = r.order_id
+where r.workshop_id = $1 and r.week = $2 and ($3 = '' or r.kind = $3) and ($4 = '' or r.item = $4) and r.width_nm is not null and not r.surplus
+order by r.kind, r.item, r.need_by, r.order_id, r.line, r.seq`, workshop, midnight(monday), kind, item)
+	if err != nil {
+		return nil, fmt.Errorf("list what is cut from sheets in the week of %s: %w", monday, err)
+	}
+	pieces, err := pgx.CollectRows(rows, func(row pgx.CollectableRow) (SheetPiece, error) {
+		var p SheetPiece
+		err := row.Scan(&p.OrderNumber, &p.Revision, &p.Kind, &p.Section, &p.Line, &p.Unit, &p.Path, &p.Pieces, &p.Length, &p.Width, &p.Firm)
+		return p, err
+	})
+	if err != nil {
+		return nil, fmt.Errorf("list what is cut from sheets in the week of %s: %w", monday, err)
+	}
+	return pieces, nil
+}
+
+// Cut is how many pieces of one size a week needs of an item in bars or sheets,
+// for all orders together.
+type Cut struct {
+	Kind, Item string
+	Length     unit.Length
+	Width      unit.Length // 0 where it is cut from bars
+	Firm       bool
+	Pieces     int64
+}
+
+// Cuts sums what is still cut in a week by size, for one kind or for all when it is "",
+// the longest pieces of an item first. It is answered from the index alone.
+func Cuts(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, monday calendar.Date, kind string) ([]Cut, error) {
+	rows, err := tx.Query(ctx, `
+select kind, item, length_nm, coalesce(width_nm, 0), firm, sum(pieces)::bigint
+from requirement
+where workshop_id = $1 and week = $2 and ($3 = '' or kind = $3) and length_nm is not null and not surplus
+group by kind, item, length_nm, width_nm, firm
+order by kind, item, length_nm desc, width_nm desc, firm desc`, workshop, midnight(monday), kind)
+	if err != nil {
+		return nil, fmt.Errorf("sum what is cut in the week of %s: %w", monday, err)
+	}
+	cuts, err := pgx.CollectRows(rows, func(row pgx.CollectableRow) (Cut, error) {
+		var c Cut
+		err := row.Scan(&c.Kind, &c.Item, &c.Length, &c.Width, &c.Firm, &c.Pieces)
+		return c, err
+	})
+	if err != nil {
+		return nil, fmt.Errorf("sum what is cut in the week of %s: %w", monday, err)
+	}
+	return cuts, nil
+}
+
+// ByOrder sums what each order needs of an item in a week, in the order of the
+// orders' ids.
+func ByOrder(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, monday calendar.Date, kind, item string) ([]int64, error) {
+	rows, err := tx.Query(ctx, `
+select sum(amount)::bigint
+from requirement
+where workshop_id = $1 and week = $2 and kind = $3 and item = $4
+group by order_id
+order by order_id`, workshop, midnight(monday), kind, item)
+	if err != nil {
+		return nil, fmt.Errorf("sum %s %s by order in the week of %s: %w", kind, item, monday, err)
+	}
+	amounts, err := pgx.CollectRows(rows, pgx.RowTo[int64])
+	if err != nil {
+		return nil, fmt.Errorf("sum %s %s by order in the week of %s: %w", kind, item, monday, err)
+	}
+	return amounts, nil
+}
+
+// NewestRevision is the newest catalog revision that an order is pinned to which
+// needs an item in a week; 0 where none needs it.
+func NewestRevision(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, monday calendar.Date, kind, item string) (int, error) {
+	var revision int
+	err := tx.QueryRow(ctx, `
+select coalesce(max(o.revision), 0)
+from requirement r
+join dealer_order o on o.workshop_id = r.workshop_id and o.order_id = r.order_id
+where r.workshop_id = $1 and r.week = $2 and r.kind = $3 and r.item = $4`, workshop, midnight(monday), kind, item).Scan(&revision)
+	if err != nil {
+		return 0, fmt.Errorf("find the newest catalog of %s %s in the week of %s: %w", kind, item, monday, err)
+	}
+	return revision, nil
 }
 
 func midnight(d calendar.Date) time.Time {

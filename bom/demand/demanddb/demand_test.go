@@ -177,9 +177,9 @@ func TestPegsLeadToTheOrders(t *testing.T) {
 	s := twoOrders(t)
 	leg, rail := 57*unit.Inch, 14*unit.Inch+unit.Inch/2
 	want := []Peg{
-		{"2B8T-44ZP", "orrin", 1, 0, "base/leg", 8, leg, 8 * int64(leg), bom.Length, day(t, "2026-12-29"), false},
-		{"7K3M-9QXD", "tamsel", 1, 0, "base/leg", 4, leg, 4 * int64(leg), bom.Length, day(t, "2026-12-30"), true},
-		{"7K3M-9QXD", "tamsel", 1, 0, "base/rail", 2, rail, 2 * int64(rail), bom.Length, day(t, "2026-12-30"), true},
+		{"2B8T-44ZP", "orrin", 1, 0, "base/leg", 8, leg, 0, 8 * int64(leg), bom.Length, day(t, "2026-12-29"), false},
+		{"7K3M-9QXD", "tamsel", 1, 0, "base/leg", 4, leg, 0, 4 * int64(leg), bom.Length, day(t, "2026-12-30"), true},
+		{"7K3M-9QXD", "tamsel", 1, 0, "base/rail", 2, rail, 0, 2 * int64(rail), bom.Length, day(t, "2026-12-30"), true},
 	}
 	if got := s.pegs("*", "2026-12-28", "steel", "square-bar-1"); !reflect.DeepEqual(got, want) {
 		t.Errorf("the square bar is for\n%+v, want\n%+v", got, want)
@@ -187,7 +187,7 @@ func TestPegsLeadToTheOrders(t *testing.T) {
 	if got := s.pegs("tamsel", "2026-12-28", "steel", "square-bar-1"); !reflect.DeepEqual(got, want[1:]) {
 		t.Errorf("a dealer sees %+v", got)
 	}
-	own := []Peg{{"7K3M-9QXD", "tamsel", 1, 2, "cushion", 1, 0, int64(2 * unit.Yard), bom.Length, day(t, "2027-01-03"), false}}
+	own := []Peg{{"7K3M-9QXD", "tamsel", 1, 2, "cushion", 1, 0, 0, int64(2 * unit.Yard), bom.Length, day(t, "2027-01-03"), false}}
 	if got := s.pegs("*", "2026-12-28", "own material", "own"); !reflect.DeepEqual(got, own) {
 		t.Errorf("the own material is for %+v, want %+v", got, own)
 	}

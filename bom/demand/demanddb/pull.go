@@ -38,8 +38,10 @@ type PullRow struct {
 	Path        string
 	Item        string
 	Pieces      int64
-	// Length is that of each piece where it is cut from bars, else 0.
+	// Length is that of each piece where it is cut from bars or sheets, else 0, and
+	// Width where it is cut from sheets.
 	Length  unit.Length
+	Width   unit.Length
 	Amount  int64
 	Measure bom.Measure
 	NeedBy  calendar.Date
@@ -63,27 +65,27 @@ func MakePull(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, monday calenda
 	p := Pull{Week: monday, Kind: kind, At: at, By: by}
 	err := tx.QueryRow(ctx, `
 with needed as (
-    select dealer_id, order_id, line, unit, path, item, coalesce(length_nm, 0) as length_nm, measure,
+    select dealer_id, order_id, line, unit, path, item, coalesce(length_nm, 0) as length_nm, coalesce(width_nm, 0) as width_nm, measure,
         sum(pieces) as pieces, sum(amount) as amount,
         coalesce(sum(pieces) filter (where firm), 0) as firm_pieces, coalesce(sum(amount) filter (where firm), 0) as firm_amount,
         min(need_by) as need_by
     from requirement
     where workshop_id = $1 and week = $2 and kind = $3
-    group by dealer_id, order_id, line, unit, path, item, coalesce(length_nm, 0), measure
+    group by dealer_id, order_id, line, unit, path, item, coalesce(length_nm, 0), coalesce(width_nm, 0), measure
 ), taken as (
-    select dealer_id, order_id, line, unit, path, item, length_nm, measure, sum(pieces) as pieces, sum(amount) as amount, max(need_by) as need_by
+    select dealer_id, order_id, line, unit, path, item, length_nm, width_nm, measure, sum(pieces) as pieces, sum(amount) as amount, max(need_by) as need_by
     from pull_row
     where workshop_id = $1 and week = $2 and kind = $3
-    group by dealer_id, order_id, line, unit, path, item, length_nm, measure
+    group by dealer_id, order_id, line, unit, path, item, length_nm, width_nm, measure
 ), compared as (
-    select dealer_id, order_id, line, unit, path, item, length_nm, measure,
+    select dealer_id, order_id, line, unit, path, item, length_nm, width_nm, measure,
         greatest(coalesce(n.firm_pieces, 0), least(coalesce(n.pieces, 0), coalesce(t.pieces, 0))) - coalesce(t.pieces, 0) as pieces,
         greatest(coalesce(n.firm_amount, 0), least(coalesce(n.amount, 0), coalesce(t.amount, 0))) - coalesce(t.amount, 0) as amount,
         coalesce(n.need_by, t.need_by) as need_by,
         coalesce(t.pieces, 0) > 0 as had, coalesce(n.pieces, 0) > 0 as has
-    from needed n full join taken t using (dealer_id, order_id, line, unit, path, item, length_nm, measure)
+    from needed n full join taken t using (dealer_id, order_id, line, unit, path, item, length_nm, width_nm, measure)
 ), different as (
-    select *, row_number() over (order by item, need_by, order_id, line, path, unit, length_nm, measure) as seq
+    select *, row_number() over (order by item, need_by, order_id, line, path, unit, length_nm, width_nm, measure) as seq
     from compared
     where pieces <> 0 or amount <> 0
 ), made as (
@@ -94,8 +96,8 @@ with needed as (
     where d.n > 0
     returning pull, seq, row_count
 ), rows as (
-    insert into pull_row (workshop_id, week, kind, pull, seq, dealer_id, order_id, line, unit, path, item, pieces, length_nm, amount, measure, need_by, mark)
-    select $1, $2, $3, m.pull, d.seq, d.dealer_id, d.order_id, d.line, d.unit, d.path, d.item, d.pieces, d.length_nm, d.amount, d.measure, d.need_by,
+    insert into pull_row (workshop_id, week, kind, pull, seq, dealer_id, order_id, line, unit, path, item, pieces, length_nm, width_nm, amount, measure, need_by, mark)
+    select $1, $2, $3, m.pull, d.seq, d.dealer_id, d.order_id, d.line, d.unit, d.path, d.item, d.pieces, d.length_nm, d.width_nm, d.amount, d.measure, d.need_by,
         case when not d.has then 'cancelled' when d.had then 'changed' when m.seq = 1 then 'first' else 'late add' end
     from different d, made m
 )
@@ -187,7 +189,7 @@ func pulls(ctx context.Context, tx pgx.Tx, statement string, args ...any) ([]Pul
 // PullRows reads the rows of a pull in their order.
 func PullRows(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, number int) ([]PullRow, error) {
 	return pullRows(ctx, tx, `
-select o.number, r.dealer_id, r.line, r.unit, r.path, r.item, r.pieces, r.length_nm, r.amount, r.measure, r.need_by, r.mark
+select o.number, r.dealer_id, r.line, r.unit, r.path, r.item, r.pieces, r.length_nm, r.width_nm, r.amount, r.measure, r.need_by, r.mark
 from pull_row r
 join dealer_order o on o.workshop_id = r.workshop_id and o.order_id = r.order_id
 where r.workshop_id = $1 and r.pull = $2
@@ -202,7 +204,7 @@ func pullRows(ctx context.Context, tx pgx.Tx, statement string, args ...any) ([]
 	list, err := pgx.CollectRows(rows, func(row pgx.CollectableRow) (PullRow, error) {
 		var r PullRow
 		var needBy time.Time
-		err := row.Scan(&r.OrderNumber, &r.Dealer, &r.Line, &r.Unit, &r.Path, &r.Item, &r.Pieces, &r.Length, &r.Amount, &r.Measure, &needBy, &r.Mark)
+		err := row.Scan(&r.OrderNumber, &r.Dealer, &r.Line, &r.Unit, &r.Path, &r.Item, &r.Pieces, &r.Length, &r.Width, &r.Amount, &r.Measure, &needBy, &r.Mark)
 		r.NeedBy = calendar.DateOf(needBy)
 		return r, err
 	})

@@ -66,7 +66,8 @@ order by done_at, purchase_id`, workshop, midnight(monday), kind, item)
 // Counted is how much of an item is on hand, of bars and offcuts by their length.
 type Counted struct {
 	Kind, Item string
-	Length     unit.Length // 0 where it is not cut from bars
+	Length     unit.Length // 0 where it is not cut from bars or sheets
+	Width      unit.Length // 0 where it is not cut from sheets
 	Pieces     int64
 	Amount     int64
 	Measure    bom.Measure
@@ -80,8 +81,8 @@ delete from stock_count where workshop_id = $1 and kind = $2 and item = $3`, wor
 	}
 	for _, c := range counted {
 		_, err := tx.Exec(ctx, `
-insert into stock_count (workshop_id, kind, item, length_nm, pieces, amount, measure, counted_at, counted_by)
-values ($1, $2, $3, $4, $5, $6, $7, $8, $9)`, workshop, kind, item, int64(c.Length), c.Pieces, c.Amount, string(c.Measure), at, by)
+insert into stock_count (workshop_id, kind, item, length_nm, width_nm, pieces, amount, measure, counted_at, counted_by)
+values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10)`, workshop, kind, item, int64(c.Length), int64(c.Width), c.Pieces, c.Amount, string(c.Measure), at, by)
 		if err != nil {
 			return fmt.Errorf("store a count: %w", err)
 		}
@@ -92,16 +93,16 @@ values ($1, $2, $3, $4, $5, $6, $7, $8, $9)`, workshop, kind, item, int64(c.Leng
 // OnHand lists what is counted, of one kind or of all when it is "".
 func OnHand(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, kind string) ([]Counted, error) {
 	rows, err := tx.Query(ctx, `
-select kind, item, length_nm, pieces, amount, measure
+select kind, item, length_nm, width_nm, pieces, amount, measure
 from stock_count
 where workshop_id = $1 and ($2 = '' or kind = $2)
-order by kind, item, length_nm`, workshop, kind)
+order by kind, item, length_nm, width_nm`, workshop, kind)
 	if err != nil {
 		return nil, fmt.Errorf("list what is on hand: %w", err)
 	}
 	list, err := pgx.CollectRows(rows, func(row pgx.CollectableRow) (Counted, error) {
 		var c Counted
-		err := row.Scan(&c.Kind, &c.Item, &c.Length, &c.Pieces, &c.Amount, &c.Measure)
+		err := row.Scan(&c.Kind, &c.Item, &c.Length, &c.Width, &c.Pieces, &c.Amount, &c.Measure)
 		return c, err
 	})
 	if err != nil {

@@ -123,11 +123,11 @@ with lock as materialized (
     select $1, $2, $3, $35, $8, $36, $37, $38, $17 from placed
 ), requirements as (
     insert into requirement (workshop_id, dealer_id, order_id, bill_version,
-        week, line, seq, unit, path, kind, item, pieces, length_nm, amount, measure, need_by, firm)
-    select $1, $2, $3, $35, r.week, r.line, r.seq, r.unit, r.path, r.kind, r.item, r.pieces, nullif(r.length_nm, 0), r.amount, r.measure, r.need_by, r.firm
+        week, line, seq, unit, path, kind, item, pieces, length_nm, width_nm, amount, measure, need_by, firm)
+    select $1, $2, $3, $35, r.week, r.line, r.seq, r.unit, r.path, r.kind, r.item, r.pieces, nullif(r.length_nm, 0), nullif(r.width_nm, 0), r.amount, r.measure, r.need_by, r.firm
     from placed, unnest($39::date[], $40::smallint[], $41::smallint[], $42::smallint[], $43::text[], $44::text[], $45::text[],
-        $46::integer[], $47::bigint[], $48::bigint[], $49::text[], $50::date[], $51::boolean[])
-        as r (week, line, seq, unit, path, kind, item, pieces, length_nm, amount, measure, need_by, firm)
+        $46::integer[], $47::bigint[], $64::bigint[], $48::bigint[], $49::text[], $50::date[], $51::boolean[])
+        as r (week, line, seq, unit, path, kind, item, pieces, length_nm, width_nm, amount, measure, need_by, firm)
 ), replies as (
     insert into idempotency (workshop_id, dealer_id, scope, key, fingerprint, status, location, etag, reply, created_at)
     select $1, $2, i.scope, i.key, i.fingerprint, i.status, i.location, i.etag, i.reply, $17
@@ -153,6 +153,7 @@ select (select count(*) from placed), held from lock`,
 		reply.scope, reply.key, reply.fingerprint, reply.status, reply.location, reply.etag, reply.body,
 		lockOf(workshop, n.Idempotency), lines.ways, []string{order.NewsVersion, order.NewsState, order.NewsPromise},
 		found.products, found.fabrics,
+		requirements.width,
 	).Scan(&placed, &held)
 	var refused *pgconn.PgError
 	switch {
@@ -238,7 +239,7 @@ type requirements struct {
 	line, seq, unit           []int16
 	path, kind, item, measure []string
 	pieces                    []int32
-	length, amount            []int64
+	length, width, amount     []int64
 	firm, surplus             []bool
 }
 
@@ -253,7 +254,7 @@ func requirementRows(rows []demand.Requirement) (requirements, error) {
 	n := len(rows)
 	c := requirements{
 		make([]time.Time, n), make([]time.Time, n), make([]int16, n), make([]int16, n), make([]int16, n),
-		make([]string, n), make([]string, n), make([]string, n), make([]string, n), make([]int32, n), make([]int64, n), make([]int64, n), make([]bool, n), make([]bool, n),
+		make([]string, n), make([]string, n), make([]string, n), make([]string, n), make([]int32, n), make([]int64, n), make([]int64, n), make([]int64, n), make([]bool, n), make([]bool, n),
 	}
 	for i := range rows {
 		r := &rows[i]
@@ -268,7 +269,7 @@ func requirementRows(rows []demand.Requirement) (requirements, error) {
 		}
 		c.week[i], c.needBy[i], c.line[i], c.seq[i], c.unit[i] = midnight(r.Week), midnight(r.NeedBy), line, seq, unit
 		c.path[i], c.kind[i], c.item[i], c.measure[i] = r.Path, r.Kind, r.Item, string(r.Measure)
-		c.pieces[i], c.length[i], c.amount[i], c.firm[i] = int32(r.Pieces), int64(r.Length), r.Amount, r.Firm
+		c.pieces[i], c.length[i], c.width[i], c.amount[i], c.firm[i] = int32(r.Pieces), int64(r.Length), int64(r.Width), r.Amount, r.Firm
 		c.surplus[i] = r.Surplus
 	}
 	return c, nil

@@ -98,7 +98,8 @@ values ($1, gen_random_uuid(), $2, 'dealer', 'key', sha256('secret'), now())`, s
 		}
 		s.must("*", func(tx pgx.Tx) error {
 			_, err := tx.Exec(s.ctx, `
-with bought as (insert into purchase (workshop_id, week, kind, item, purchase_id, act, amount, measure, entered, note, done_at, done_by)
+with planned as (insert into pull_plan (workshop_id, pull, revision, proved, document, made_at) select $1, 1, 1, true, '{}', now()),
+bought as (insert into purchase (workshop_id, week, kind, item, purchase_id, act, amount, measure, entered, note, done_at, done_by)
     values ($1, date '2026-12-07', 'steel', 'bar', gen_random_uuid(), 'ordered', 1, 'length', '1 in', '', now(), 'key')),
 counted as (insert into stock_count (workshop_id, kind, item, length_nm, pieces, amount, measure, counted_at, counted_by) values ($1, 'steel', 'bar', 1, 1, 1, 'length', now(), 'key')),
 files as (insert into catalog_file (workshop_id, revision, path, bytes) values ($1, 1, 'a.yaml', '')),
@@ -210,7 +211,7 @@ func TestADealerSeesWhatIsForHimOnly(t *testing.T) {
 }
 
 // workshopsOwn are tables of which no dealer reads any row.
-var workshopsOwn = []string{"audit", "pull", "purchase", "stock_count", "person", "person_session", "sign_in_try", "first_admin"}
+var workshopsOwn = []string{"audit", "pull", "pull_plan", "purchase", "stock_count", "person", "person_session", "sign_in_try", "first_admin"}
 
 func TestWorkshopSeesNoOtherWorkshopsRows(t *testing.T) {
 	here, elsewhere := twoDealers(t)

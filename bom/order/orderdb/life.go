@@ -184,7 +184,7 @@ where workshop_id = $1 and order_id = $2 and seq = $3 and lifted_at is null`, wo
 // Requirements reads what an order needs, in the order of its bill.
 func Requirements(ctx context.Context, tx pgx.Tx, workshop, id uuid.UUID) ([]demand.Requirement, error) {
 	rows, err := tx.Query(ctx, `
-select week, need_by, line, seq, unit, path, kind, item, pieces, coalesce(length_nm, 0), amount, measure, firm, surplus
+select week, need_by, line, seq, unit, path, kind, item, pieces, coalesce(length_nm, 0), coalesce(width_nm, 0), amount, measure, firm, surplus
 from requirement
 where workshop_id = $1 and order_id = $2
 order by seq, week`, workshop, id)
@@ -194,7 +194,7 @@ order by seq, week`, workshop, id)
 	list, err := pgx.CollectRows(rows, func(row pgx.CollectableRow) (demand.Requirement, error) {
 		var r demand.Requirement
 		var week, needBy time.Time
-		err := row.Scan(&week, &needBy, &r.Line, &r.Seq, &r.Unit, &r.Path, &r.Kind, &r.Item, &r.Pieces, &r.Length, &r.Amount, &r.Measure, &r.Firm, &r.Surplus)
+		err := row.Scan(&week, &needBy, &r.Line, &r.Seq, &r.Unit, &r.Path, &r.Kind, &r.Item, &r.Pieces, &r.Length, &r.Width, &r.Amount, &r.Measure, &r.Firm, &r.Surplus)
 		r.Week, r.NeedBy = calendar.DateOf(week), calendar.DateOf(needBy)
 		return r, err
 	})
@@ -216,13 +216,13 @@ delete from requirement where workshop_id = $1 and order_id = $2`, workshop, s.I
 	}
 	_, err = tx.Exec(ctx, `
 insert into requirement (workshop_id, dealer_id, order_id, bill_version,
-    week, line, seq, unit, path, kind, item, pieces, length_nm, amount, measure, need_by, firm, surplus)
-select $1, $2, $3, $4, r.week, r.line, r.seq, r.unit, r.path, r.kind, r.item, r.pieces, nullif(r.length_nm, 0), r.amount, r.measure, r.need_by, r.firm, r.surplus
+    week, line, seq, unit, path, kind, item, pieces, length_nm, width_nm, amount, measure, need_by, firm, surplus)
+select $1, $2, $3, $4, r.week, r.line, r.seq, r.unit, r.path, r.kind, r.item, r.pieces, nullif(r.length_nm, 0), nullif(r.width_nm, 0), r.amount, r.measure, r.need_by, r.firm, r.surplus
 from unnest($5::date[], $6::smallint[], $7::smallint[], $8::smallint[], $9::text[], $10::text[], $11::text[],
-    $12::integer[], $13::bigint[], $14::bigint[], $15::text[], $16::date[], $17::boolean[], $18::boolean[])
-    as r (week, line, seq, unit, path, kind, item, pieces, length_nm, amount, measure, need_by, firm, surplus)`,
+    $12::integer[], $13::bigint[], $19::bigint[], $14::bigint[], $15::text[], $16::date[], $17::boolean[], $18::boolean[])
+    as r (week, line, seq, unit, path, kind, item, pieces, length_nm, width_nm, amount, measure, need_by, firm, surplus)`,
 		workshop, s.Dealer, s.ID, billVersion,
-		c.week, c.line, c.seq, c.unit, c.path, c.kind, c.item, c.pieces, c.length, c.amount, c.measure, c.needBy, c.firm, c.surplus)
+		c.week, c.line, c.seq, c.unit, c.path, c.kind, c.item, c.pieces, c.length, c.amount, c.measure, c.needBy, c.firm, c.surplus, c.width)
 	if err != nil {
 		return fmt.Errorf("store what an order needs: %w", err)
 	}
