@@ -94,6 +94,27 @@ func (s *Server) listProducts(ctx context.Context, in *listProductsInput) (*rows
 	})
 }
 
+type listedDealer struct {
+	Dealer     string `json:"dealer"`
+	Name       string `json:"name"`
+	Terms      string `json:"terms" doc:"Discounts in percent in a chain, such as 50/10."`
+	CreditHold bool   `json:"credit_hold" doc:"true where every order of the dealer's is held until his account is cleared."`
+}
+
+// listDealers lists the dealers of the catalog in force.
+func (s *Server) listDealers(ctx context.Context, _ *struct{}) (*rows[listedDealer], error) {
+	st, err := s.catalogFor(ctx, principalOf(ctx).workshop)
+	if err != nil {
+		return nil, err
+	}
+	out := &rows[listedDealer]{}
+	out.Body.Revision, out.Body.Rows = st.catalog.Revision, []listedDealer{}
+	for code, d := range st.catalog.Dealers.All() {
+		out.Body.Rows = append(out.Body.Rows, listedDealer{code.Value, d.Name, d.Terms.String(), d.CreditHold})
+	}
+	return out, nil
+}
+
 type listedSpecies struct {
 	Species string  `json:"species"`
 	Name    string  `json:"name"`

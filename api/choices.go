@@ -19,6 +19,7 @@ type choicesRequest struct {
 type choiceLine struct {
 	Product       textEntry              `json:"product" required:"false" doc:"Code of the product."`
 	Configuration map[string]choiceEntry `json:"configuration" required:"false" maxProperties:"100" doc:"Value by attribute of what was picked so far, as in an order; what is left out is still open."`
+	Keep          []string               `json:"keep,omitempty" required:"false" maxItems:"100" doc:"Attributes whose picks the nearest order is to keep, at the cost of others."`
 }
 
 type postChoicesInput struct{ Body choicesRequest }
@@ -143,7 +144,7 @@ func (l *choiceLine) choices(cat *catalog.Catalog, day calendar.Date, at string)
 	if len(e.findings) > 0 {
 		return nil, e.findings, nil
 	}
-	offer, findings, err := cat.Offer(code, picks, day)
+	offer, findings, err := cat.Offer(code, picks, day, l.Keep...)
 	if err != nil {
 		return nil, nil, conflict(fmt.Sprintf("What may be chosen cannot be told: %v.", err))
 	}

@@ -163,3 +163,22 @@ func TestTheLintOfRulesAndWhereTheyAreUsed(t *testing.T) {
 	s.ask(engineer, "GET", "/v1/catalog/where-used", "").want(t, 422)
 	s.ask(s.key("dealer studio-tamsel"), "GET", "/v1/catalog/lint", "").want(t, 403)
 }
+
+// What is to be kept stays in the nearest order, and the other pick gives way.
+func TestTheNearestKeepsWhatItIsAskedTo(t *testing.T) {
+	s := openShop(t, shopSettings{})
+	rep := s.key("rep")
+	for kept, want := range map[string]string{
+		"wood_finish": "/lines/0/configuration/species white-ash",
+		"species":     "/lines/0/configuration/wood_finish quay-varnish",
+	} {
+		got := s.choices(rep, `{"lines":[{"product":"brackwater-table","configuration":{"species":"white-oak","wood_finish":"bare-clear","edge":"eased"},"keep":["`+kept+`"]}]}`)
+		line := got.Lines[0]
+		if line.Contradiction == nil || len(line.NearestOrder) != 1 || line.NearestOrder[0].Value == nil {
+			t.Fatalf("keeping %s: %+v", kept, line)
+		}
+		if told := line.NearestOrder[0].Pointer + " " + *line.NearestOrder[0].Value; told != want {
+			t.Errorf("keeping %s changes %s, want %s", kept, told, want)
+		}
+	}
+}

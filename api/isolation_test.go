@@ -83,6 +83,7 @@ var matrix = map[string]struct {
 	"GET /v1/requirements/{week}/sheets":                {status: 200, admits: planners},
 	"GET /v1/orders/{number}/sheets":                    {status: 200, admits: planners},
 	"GET /v1/catalog":                                   {status: 200, admits: anyRole, other: 200},
+	"GET /v1/catalog/dealers":                           {status: 200, admits: roleRep | roleBuyer | roleEngineer | roleShop | roleOwner},
 	"GET /v1/catalog/products":                          {status: 200, admits: anyRole, other: 200},
 	"GET /v1/catalog/products/{code}":                   {status: 200, admits: anyRole, other: 200},
 	"GET /v1/catalog/species":                           {status: 200, admits: anyRole, other: 200},

@@ -137,6 +137,7 @@ func registerRoutes(s *Server) {
 
 	add(s, route{get, "/v1/catalog", "get-catalog", catalogs, "Tell which catalog is in force", anyRole, nil, []int{409}}, s.getCatalog)
 	add(s, route{get, "/v1/catalog/products", "list-products", catalogs, "List the products", anyRole, nil, []int{409}}, s.listProducts)
+	add(s, route{get, "/v1/catalog/dealers", "list-dealers", catalogs, "List the dealers and their terms", workshopPeople, nil, []int{409}}, s.listDealers)
 	add(s, route{get, "/v1/catalog/products/{code}", "get-product", catalogs, "Tell what may be chosen of a product", anyRole, nil, []int{404, 409}}, s.getProduct)
 	add(s, route{get, "/v1/catalog/species", "list-species", catalogs, "List the species of tops", anyRole, nil, []int{409}}, s.listSpecies)
 	add(s, route{get, "/v1/catalog/finishes", "list-finishes", catalogs, "List the finishes of metal and wood", anyRole, nil, []int{409}}, s.listFinishes)

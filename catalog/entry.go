@@ -17,6 +17,7 @@ import (
 // entry is what one attribute was picked as, or its default.
 type entry struct {
 	given  bool
+	keep   bool // the nearest keeps it
 	sound  bool // could be read and lies within the limits
 	text   string
 	value  formula.Value

@@ -44,7 +44,7 @@ func (c *Catalog) NearestBuildable(product string, picks []Pick, day calendar.Da
 
 // nearest asks for the nearest that can be built and tells what it changes.
 func (c *Choosing) nearest(asker *choices.Asker, entries []entry) (changes []Change, proven bool) {
-	wish := choices.Wish{Picks: c.entered(entries), Usual: c.usual(entries)}
+	wish := choices.Wish{Picks: c.entered(entries), Usual: c.usual(entries), Weights: c.keeping(entries)}
 	order, err := asker.Nearest(&wish)
 	if err != nil {
 		return nil, false
@@ -65,6 +65,24 @@ func (c *Choosing) nearest(asker *choices.Asker, entries []entry) (changes []Cha
 		changes = append(changes, c.change(i, a, f, order.Picks[f], &entries[i]))
 	}
 	return changes, order.Proven
+}
+
+// keeping weighs picks that are to be kept above all others together; nil where
+// there are none.
+func (c *Choosing) keeping(entries []entry) []int64 {
+	if !slices.ContainsFunc(entries, func(e entry) bool { return e.keep }) {
+		return nil
+	}
+	weights := make([]int64, c.Rules.Fields())
+	for i := range weights {
+		weights[i] = 1
+	}
+	for i := range entries {
+		if f := c.base.fields[i]; f != choices.None && entries[i].keep {
+			weights[f] = 1 + mostPicks
+		}
+	}
+	return weights
 }
 
 // onStep moves sizes that were changed to the nearest that lies on the step of

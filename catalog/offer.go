@@ -92,7 +92,7 @@ const mostReasons = 400
 // Offer finds what may still be chosen beside picks for an order that counts for
 // a day. What is wrong with a pick by itself is told in findings, and the pick is
 // then left out. The error is that of Choosing.
-func (c *Catalog) Offer(product string, picks []Pick, day calendar.Date) (*Offer, []Finding, error) {
+func (c *Catalog) Offer(product string, picks []Pick, day calendar.Date, keep ...string) (*Offer, []Finding, error) {
 	p, found := c.Products.Get(product)
 	switch {
 	case !found:
@@ -109,6 +109,11 @@ func (c *Catalog) Offer(product string, picks []Pick, day calendar.Date) (*Offer
 		k.findings = append(k.findings, c.withdrawnProduct(p, day))
 	}
 	k.read(picks)
+	for _, attribute := range keep {
+		if i, known := k.scope.index[attribute]; known {
+			k.entries[i].keep = true
+		}
+	}
 	for i := range k.scope.attributes {
 		k.findings = append(k.findings, k.refused[i]...)
 	}
