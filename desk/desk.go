@@ -8,6 +8,7 @@ import (
 	"html/template"
 	"log/slog"
 	"net/http"
+	"sync/atomic"
 
 	"github.com/google/uuid"
 
@@ -31,6 +32,8 @@ type Desk struct {
 	static *static
 	pages  map[string]*template.Template
 	mux    *http.ServeMux
+
+	products atomic.Pointer[keptProducts]
 }
 
 // New makes the desk of one workshop with every page registered.

@@ -20,6 +20,7 @@ type orderPage struct {
 	Versions []oldVersion
 	// Superseded is the version that stands, where the page shows an older one.
 	Superseded int
+	Take       bool // the person may take orders
 }
 
 type oldVersion struct {
@@ -47,7 +48,11 @@ func (v *visit) showOrder() {
 	var state struct {
 		State order.State `json:"state"`
 	}
-	page := &orderPage{}
+	if err := json.Unmarshal(a.body.Bytes(), &state); err == nil && state.State == order.Drafted && version == "" && v.person.Has(takers...) {
+		v.goTo("/orders/" + url.PathEscape(v.PathValue("number")) + "/edit")
+		return
+	}
+	page := &orderPage{Take: v.person.Has(takers...)}
 	if err := errors.Join(json.Unmarshal(a.body.Bytes(), &state), v.readOrder(at, version, a, state.State, page)); err != nil {
 		v.fail(err)
 		return

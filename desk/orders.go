@@ -33,7 +33,7 @@ type foundOrder struct {
 }
 
 // findOrders shows the orders that hold a text anywhere, newest first. When only
-// one does, it opens it.
+// one does, it opens it, but while the text is still typed.
 func (v *visit) findOrders() {
 	query := v.URL.Query()
 	text, cursor := query.Get("text"), query.Get("cursor")
@@ -45,7 +45,7 @@ func (v *visit) findOrders() {
 		v.fail(err)
 		return
 	}
-	if text != "" && cursor == "" && len(found.Orders) == 1 {
+	if text != "" && cursor == "" && len(found.Orders) == 1 && !v.swaps() {
 		v.goTo("/orders/" + url.PathEscape(found.Orders[0].Number))
 		return
 	}

@@ -54,7 +54,9 @@ func TestFindAnOrderAndReadIt(t *testing.T) {
 	b.picture("orders")
 	b.press(f2)
 	b.await(`document.activeElement.id === "find"`)
-	b.press("ferncote din\r")
+	b.press("nothing like it")
+	b.await(`document.querySelectorAll("table.walk").length === 0`) // the list goes with what is typed
+	b.press(f2 + "ferncote din\r")
 	b.await(`location.pathname === "/orders/` + number + `"`)
 	b.sound()
 	b.picture("order")
@@ -91,4 +93,13 @@ func TestTheFirstPageIsSmall(t *testing.T) {
 	if len(sizes) < 4 || sum > 45_000 {
 		t.Errorf("%d files, %.0f bytes", len(sizes), sum)
 	}
+}
+
+func contains(text string, all ...string) bool {
+	for _, one := range all {
+		if !strings.Contains(text, one) {
+			return false
+		}
+	}
+	return true
 }

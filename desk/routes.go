@@ -41,6 +41,13 @@ func registerPages(d *Desk) {
 	d.page("POST /people/{id}", admins, (*visit).changePerson)
 
 	d.page("GET /orders", shopPeople, (*visit).findOrders)
+	d.page("GET /orders/new", takers, (*visit).newOrder)
+	d.page("GET /orders/entry/form", takers, (*visit).newForm)
+	d.page("POST /orders/entry", takers, (*visit).act)
+	d.page("POST /orders/entry/near", takers, (*visit).near)
+	d.page("POST /orders/entry/keep", takers, (*visit).keepDraft)
+	d.page("POST /orders/entry/place", takers, (*visit).place)
+	d.page("GET /orders/{number}/edit", takers, (*visit).editDraft)
 	d.page("GET /orders/{number}", shopPeople, (*visit).showOrder)
 }
 

@@ -147,3 +147,10 @@ func (v *visit) home() {
 	}
 	v.noPage()
 }
+
+// executed writes a part to a text.
+func executed(page *template.Template, part string, data any) (string, error) {
+	var out strings.Builder
+	err := page.ExecuteTemplate(&out, part, data)
+	return out.String(), err
+}

@@ -51,6 +51,10 @@ func (d *Desk) page(pattern string, roles []string, show func(*visit)) {
 			return
 		}
 		if v.Method != http.MethodGet && v.Method != http.MethodHead && !v.formIsOurs() {
+			if v.swaps() {
+				http.Error(w, "This form is old. Nothing was done.", http.StatusForbidden)
+				return
+			}
 			d.refuse(w, r, v, http.StatusForbidden, "This form is old", "Nothing was done. Open the page anew and send it again.")
 			return
 		}

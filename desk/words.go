@@ -1,7 +1,10 @@
 package desk
 
 import (
+	"encoding/json"
 	"html/template"
+	"maps"
+	"slices"
 	"strings"
 	"time"
 
@@ -16,6 +19,17 @@ func words(s *static) template.FuncMap {
 		"static": s.path, "day": day, "money": money, "moment": moment, "plural": plural, "join": strings.Join, "stateSays": stateSays,
 		"lower": strings.ToLower, "add": func(a, b int) int { return a + b },
 		"list": func(values ...any) []any { return values },
+		"asJSON": func(v any) (string, error) {
+			text, err := json.Marshal(v)
+			return string(text), err
+		},
+		"nearOf": func(n *nearOffer) any {
+			return struct {
+				Near *nearOffer
+				Says string
+			}{n, ""}
+		},
+		"shownLine": func(v *entryView) *pricedLine { return v.building.priced() },
 	}
 }
 
@@ -64,4 +78,11 @@ func stateSays(s order.State) string {
 		return "to be released to the shop"
 	}
 	return ""
+}
+
+// sortedKeys are the names in either of two maps.
+func sortedKeys(a, b map[string]string) []string {
+	all := maps.Clone(a)
+	maps.Copy(all, b)
+	return slices.Sorted(maps.Keys(all))
 }
