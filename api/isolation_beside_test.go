@@ -20,6 +20,8 @@ func init() {
 		"GET /v1/orders/{number}/attachments":                         {status: 200, admits: anyRole, other: 404},
 		"GET /v1/orders/{number}/attachments/{audience}/{attachment}": {status: 404, admits: anyRole, other: 404},
 		"GET /v1/orders/{number}/audit":                               {status: 200, admits: roleRep | roleOwner},
+		"POST /v1/orders/{number}/own-material/receipts":              {body: `{"act":"received","line":1,"amount":"6 yd"}`, status: 422, admits: roleRep | roleBuyer | roleShop | roleOwner, headers: []string{"Idempotency-Key: NEW", `If-Match: "1"`}},
+		"GET /v1/orders/{number}/own-material":                        {status: 200, admits: anyRole, other: 404},
 		"GET /v1/changes":                                             {status: 200, admits: anyRole, other: 200},
 	})
 }

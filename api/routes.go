@@ -108,6 +108,10 @@ func registerRoutes(s *Server) {
 	add(s, route{post, "/v1/orders/{number}/own-material/checks", "check-own-material", orders, "Check what came of customer's own material without storing it", anyRole,
 		replies(s, 200, ownMaterialReply{}), []int{400, 404, 409, 413, 415}}, s.postOwnMaterial)
 
+	add(s, route{post, "/v1/orders/{number}/own-material/receipts", "tell-own-material", orders, "Write down what came of customer's own material; enough of it lifts its hold", roleRep | roleBuyer | roleShop | roleOwner,
+		replies(s, 200, ownReceiptReply{}), refusals}, s.postOwnReceipt)
+	add(s, route{get, "/v1/orders/{number}/own-material", "get-own-material", orders, "Tell what came of customer's own material and what is short", anyRole, replies(s, 200, ownMaterialList{}), []int{404, 409}}, s.getOwnMaterial)
+
 	add(s, route{get, "/v1/requirements/{week}", "get-requirements", planning, "Sum what must be here within a week", planners,
 		replies(s, 200, weekReply{}).orSheet(), []int{400}}, s.getRequirements)
 

@@ -486,6 +486,38 @@ ALTER TABLE ONLY public.order_version FORCE ROW LEVEL SECURITY;
 
 ALTER TABLE public.order_version OWNER TO billwright_owner;
 
+CREATE TABLE public.own_receipt (
+    workshop_id uuid NOT NULL,
+    dealer_id text NOT NULL,
+    order_id uuid NOT NULL,
+    seq integer NOT NULL,
+    act text NOT NULL,
+    line smallint NOT NULL,
+    path text NOT NULL,
+    length_nm bigint NOT NULL,
+    area_um2 bigint NOT NULL,
+    usable_nm bigint,
+    repeat_nm bigint,
+    across_nm bigint,
+    flaws_nm bigint NOT NULL,
+    entered text NOT NULL,
+    due date,
+    note text NOT NULL,
+    noted_at timestamp with time zone NOT NULL,
+    noted_by text NOT NULL,
+    CONSTRAINT own_receipt_act CHECK ((act = ANY (ARRAY['expected'::text, 'received'::text, 'short'::text, 'damaged'::text]))),
+    CONSTRAINT own_receipt_amount CHECK (((length_nm > 0) OR (area_um2 > 0))),
+    CONSTRAINT own_receipt_area CHECK ((area_um2 >= 0)),
+    CONSTRAINT own_receipt_flaws CHECK ((flaws_nm >= 0)),
+    CONSTRAINT own_receipt_length CHECK ((length_nm >= 0)),
+    CONSTRAINT own_receipt_line CHECK ((line > 0)),
+    CONSTRAINT own_receipt_positive CHECK ((seq > 0))
+);
+
+ALTER TABLE ONLY public.own_receipt FORCE ROW LEVEL SECURITY;
+
+ALTER TABLE public.own_receipt OWNER TO billwright_owner;
+
 CREATE TABLE public.person (
     workshop_id uuid NOT NULL,
     person_id uuid NOT NULL,
@@ -822,6 +854,9 @@ ALTER TABLE ONLY public.order_note
 ALTER TABLE ONLY public.order_version
     ADD CONSTRAINT order_version_pk PRIMARY KEY (workshop_id, order_id, version);
 
+ALTER TABLE ONLY public.own_receipt
+    ADD CONSTRAINT own_receipt_pk PRIMARY KEY (workshop_id, order_id, seq);
+
 ALTER TABLE ONLY public.person
     ADD CONSTRAINT person_folded UNIQUE (workshop_id, folded);
 
@@ -975,6 +1010,9 @@ ALTER TABLE ONLY public.order_note
 ALTER TABLE ONLY public.order_version
     ADD CONSTRAINT order_version_order_fk FOREIGN KEY (workshop_id, order_id) REFERENCES public.dealer_order(workshop_id, order_id);
 
+ALTER TABLE ONLY public.own_receipt
+    ADD CONSTRAINT own_receipt_order_fk FOREIGN KEY (workshop_id, order_id) REFERENCES public.dealer_order(workshop_id, order_id);
+
 ALTER TABLE ONLY public.person_session
     ADD CONSTRAINT person_session_person_fk FOREIGN KEY (workshop_id, person_id) REFERENCES public.person(workshop_id, person_id);
 
@@ -1082,6 +1120,8 @@ CREATE POLICY dealer_rows ON public.order_note USING (((workshop_id = (NULLIF(cu
 
 CREATE POLICY dealer_rows ON public.order_version USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
 
+CREATE POLICY dealer_rows ON public.own_receipt USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
+
 CREATE POLICY dealer_rows ON public.pull_row USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
 
 CREATE POLICY dealer_rows ON public.requirement USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
@@ -1109,6 +1149,8 @@ ALTER TABLE public.order_news ENABLE ROW LEVEL SECURITY;
 ALTER TABLE public.order_note ENABLE ROW LEVEL SECURITY;
 
 ALTER TABLE public.order_version ENABLE ROW LEVEL SECURITY;
+
+ALTER TABLE public.own_receipt ENABLE ROW LEVEL SECURITY;
 
 CREATE POLICY owner_rows ON public.order_news TO billwright_owner USING (true);
 
@@ -1344,6 +1386,9 @@ GRANT SELECT ON TABLE public.order_note TO billwright_report;
 
 GRANT SELECT,INSERT ON TABLE public.order_version TO billwright_app;
 GRANT SELECT ON TABLE public.order_version TO billwright_report;
+
+GRANT SELECT,INSERT ON TABLE public.own_receipt TO billwright_app;
+GRANT SELECT ON TABLE public.own_receipt TO billwright_report;
 
 GRANT SELECT,INSERT ON TABLE public.person TO billwright_app;
 

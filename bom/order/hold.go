@@ -112,13 +112,19 @@ func (d *Document) LiftHold(cat *catalog.Catalog, seq int, reason, role string, 
 	if at < 0 {
 		return Hold{}, &NoSuchHold{fmt.Sprintf("no hold %d stands on this order", seq)}
 	}
-	h := d.Holds[at]
-	k, known := cat.Holds.Get(h.Kind)
-	if known {
+	if k, known := cat.Holds.Get(d.Holds[at].Kind); known {
 		if roles := k.Lifters(); !slices.Contains(roles, role) {
-			return Hold{}, &NotTheirs{h.Kind, "lifted", roles}
+			return Hold{}, &NotTheirs{k.Code, "lifted", roles}
 		}
 	}
+	return d.lift(cat, seq, reason, now)
+}
+
+// lift is LiftHold for a hold that stands, whoever asks.
+func (d *Document) lift(cat *catalog.Catalog, seq int, reason string, now time.Time) (Hold, error) {
+	at := slices.IndexFunc(d.Holds, func(h Hold) bool { return h.Seq == seq })
+	h := d.Holds[at]
+	k, known := cat.Holds.Get(h.Kind)
 	lastOwn := known && k.Placed == catalog.PlacedOwnMaterial && !slices.ContainsFunc(d.Holds, func(o Hold) bool { return o.Kind == h.Kind && o.Seq != seq })
 	if lastOwn && d.AcceptedAt != nil {
 		if err := d.promiseFrom(cat, now); err != nil {

@@ -58,6 +58,7 @@ var taken = []struct {
 	{StartFrame, []State{Received, Accepted, Released, InWork}},
 	{PlaceHold, []State{Received, Accepted, Released, InWork, Ready, ShippedInPart}},
 	{LiftHold, []State{Received, Accepted, Released, InWork, Ready, ShippedInPart, Shipped}},
+	{TakeOwnMaterial, []State{Received, Accepted, Released, InWork, Ready}},
 	{TellEvent, []State{Accepted, Released, InWork, Ready, ShippedInPart}},
 	{Ship, []State{InWork, Ready, ShippedInPart}},
 	{Split, []State{Received, Accepted, Released, InWork}},

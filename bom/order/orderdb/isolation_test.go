@@ -64,6 +64,8 @@ select workshop_id, dealer_id, order_id, 1, 1, '{}', '{}', 'x', now(), 'key' fro
 				_, err := tx.Exec(s.ctx, `
 with orders as (select workshop_id, dealer_id, order_id from dealer_order where workshop_id = $1 and dealer_id = $2),
 audiences as (select unnest(array['dealer', 'internal', 'shop']) as audience),
+receipts as (insert into own_receipt (workshop_id, dealer_id, order_id, seq, act, line, path, length_nm, area_um2, flaws_nm, entered, note, noted_at, noted_by)
+    select workshop_id, dealer_id, order_id, 1, 'received', 1, 'cushion/cloth', 1, 0, 0, '1 yd', '', now(), 'key' from orders),
 notes as (insert into order_note (workshop_id, dealer_id, order_id, seq, audience, line, text, changes_build, noted_at, noted_by, role)
     select workshop_id, dealer_id, order_id, 1, audience, 0, 'x', false, now(), 'key', 'rep' from orders, audiences)
 insert into order_attachment (workshop_id, dealer_id, order_id, seq, audience, line, name, media_type, size, sha256, bytes, attached_at, attached_by, role)
@@ -153,7 +155,7 @@ func (s *shop) count(tx pgx.Tx, table, where string) int {
 func TestDealerSeesNoOtherDealersRows(t *testing.T) {
 	here, _ := twoDealers(t)
 	tables := here.tablesWith("dealer_id")
-	want := []string{"api_key", "audit", "bill", "change_order", "dealer", "dealer_order", "idempotency", "order_attachment", "order_hold", "order_line", "order_link", "order_news", "order_note", "order_version", "pull_row", "requirement", "shipment", "shipped_carton", "shop_event"}
+	want := []string{"api_key", "audit", "bill", "change_order", "dealer", "dealer_order", "idempotency", "order_attachment", "order_hold", "order_line", "order_link", "order_news", "order_note", "order_version", "own_receipt", "pull_row", "requirement", "shipment", "shipped_carton", "shop_event"}
 	if !slices.Equal(tables, want) {
 		t.Errorf("tables with a dealer are %q; this test knows %q", tables, want)
 	}
