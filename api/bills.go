@@ -49,11 +49,15 @@ type getBillInput struct {
 
 // getBill serves the bill's bytes as they were stored and hashed.
 func (s *Server) getBill(ctx context.Context, in *getBillInput) (*document, error) {
-	_, bill, err := s.findBill(ctx, in.Versioned)
+	stored, bill, err := s.findBill(ctx, in.Versioned)
 	if err != nil {
 		return nil, err
 	}
-	return in.show(etag(bill.Version), bill.Document), nil
+	d := in.show(etag(bill.Version), bill.Document)
+	if bill.Version < bill.Last {
+		d.Link = fmt.Sprintf(`<%s/bill?version=%d>; rel="latest-version"`, orderPath(stored.Number), bill.Last)
+	}
+	return d, nil
 }
 
 // workingReply tells how each figure of a bill came about.

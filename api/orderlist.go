@@ -35,6 +35,7 @@ type document struct {
 	ContentType string `header:"Content-Type" hidden:"true"`
 	ETag        string `header:"ETag"`
 	Vary        string `header:"Vary" hidden:"true"`
+	Link        string `header:"Link" doc:"Of a superseded bill: the last one, by rel latest-version (RFC 5829)."`
 	Body        []byte
 }
 

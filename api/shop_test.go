@@ -48,8 +48,9 @@ type shop struct {
 }
 
 type shopSettings struct {
-	trial    bool // it has a clock of its own, at noon
-	bare     bool // it has no catalog
+	trial    bool      // it has a clock of its own, at noon
+	trialAt  time.Time // or at another time
+	bare     bool      // it has no catalog
 	poolSize int32
 	files    func([]source.File) []source.File
 }
@@ -74,6 +75,9 @@ func openShop(t testing.TB, set shopSettings) *shop {
 	row := authdb.Workshop{ID: s.workshop, Code: "corrindale", Name: "Corrindale Metal and Wood", PageSecret: [32]byte{1, 2, 3}, Created: noon}
 	if set.trial {
 		row.TrialClock = &noon
+	}
+	if !set.trialAt.IsZero() {
+		row.TrialClock = &set.trialAt
 	}
 	if err := pgx.BeginFunc(t.Context(), s.db.AdminPool(t), func(tx pgx.Tx) error { return authdb.CreateWorkshop(t.Context(), tx, row) }); err != nil {
 		t.Fatal(err)

@@ -209,6 +209,8 @@ type StoredBill struct {
 	Hash       [32]byte
 	Document   []byte
 	MadeAt     time.Time
+	// Last is the last version of the order's bill.
+	Last int
 }
 
 // Bill reads a version of an order's bill, 0 for the last. Without it:
@@ -217,13 +219,14 @@ func Bill(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, number string, ver
 	var b StoredBill
 	var hash []byte
 	err := tx.QueryRow(ctx, `
-select b.bill_version, b.revision, b.arithmetic, b.sha256, b.document, b.made_at
+select b.bill_version, b.revision, b.arithmetic, b.sha256, b.document, b.made_at,
+    (select max(l.bill_version) from bill l where l.workshop_id = b.workshop_id and l.order_id = b.order_id)
 from dealer_order o
 join bill b on b.workshop_id = o.workshop_id and b.order_id = o.order_id
 where o.workshop_id = $1 and o.number = $2 and ($3 = 0 or b.bill_version = $3)
 order by b.bill_version desc
 limit 1`, workshop, number, version).
-		Scan(&b.Version, &b.Revision, &b.Arithmetic, &hash, &b.Document, &b.MadeAt)
+		Scan(&b.Version, &b.Revision, &b.Arithmetic, &hash, &b.Document, &b.MadeAt, &b.Last)
 	if errors.Is(err, pgx.ErrNoRows) {
 		return StoredBill{}, ErrNoOrder
 	}
