@@ -52,13 +52,18 @@ func (m *model) bound(p *prices) int64 {
 	return worth.dividedUp(less, p.scale)
 }
 
+// noPrices prove nothing.
+func (m *model) noPrices() *prices {
+	return &prices{scale: 1, item: make([]int64, len(m.width)), stock: make([]int64, len(m.size))}
+}
+
 // byWidth prices pieces by their width: the cheapest unlimited stock by width
 // sets the scale, and cheaper limited stock gets a price for its advantage.
 func (m *model) byWidth() *prices {
 	p := &prices{item: m.width, stock: make([]int64, len(m.size))}
 	for s, size := range m.size {
 		if m.limit[s] == noLimit && m.cost[s] == 0 {
-			return &prices{scale: 1, item: make([]int64, len(m.width)), stock: p.stock}
+			return m.noPrices()
 		}
 		if m.limit[s] == noLimit {
 			p.scale = max(p.scale, (size+m.cost[s]-1)/m.cost[s])

@@ -15,12 +15,17 @@ type master struct {
 	seen map[uint64]bool
 	ks   knapsack
 	rk   rowKnapsack
+	// table is for many sizes.
+	table roomTable
 	// scale is how many parts a unit of cost has in whole prices, unit the cost
 	// that counts 1 in the linear programme.
 	scale   int64
 	unit    float64
 	limited []int // row of a stock, -1 for none
 	rows    []limitRow
+	// standing is how many of the rows, the first, always stand: they limit the
+	// bars of each stock, so that nodes with other limits only differ by those.
+	standing int
 	// left is what the patterns still have to do; bounds are about that.
 	left rest
 	// value is the optimum of the linear programme in units of cost, bound the
@@ -155,12 +160,7 @@ func (a *master) solve(enough int64) {
 
 func (a *master) converge(enough int64) {
 	for !a.work.done() {
-		a.lp.primal()
-		if !a.lp.refresh() {
-			a.lp.settle()
-			a.lp.primal()
-		}
-		a.value = a.lp.value() * a.unit
+		a.optimise()
 		if !a.price() || a.bound >= enough {
 			return
 		}
@@ -168,4 +168,30 @@ func (a *master) converge(enough int64) {
 			return
 		}
 	}
+}
+
+// optimise finds the best value of the columns there are.
+func (a *master) optimise() {
+	a.lp.primal()
+	if !a.lp.refresh() {
+		a.lp.settle()
+		a.lp.primal()
+	}
+	a.value = a.lp.value() * a.unit
+}
+
+// reaches tells whether the linear programme's value comes down to a cost. It
+// looks for columns only as long as those there are do not do.
+func (a *master) reaches(cost int64) bool {
+	a.bound, a.proof = 0, nil
+	for !a.work.done() {
+		a.optimise()
+		if a.value <= float64(cost)+1e-6 && a.lp.unmet() < 1e-7 {
+			return true
+		}
+		if !a.price() || a.bound > cost {
+			return false
+		}
+	}
+	return false
 }

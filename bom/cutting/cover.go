@@ -333,7 +333,7 @@ func (c *cover) branching() (countRow, int64, bool) {
 			used = append(used, usedColumn{&c.pats[v], x})
 		}
 	}
-	b := brancher{used: used}
+	b := brancher{used: used, least: 0.001}
 	y := meetings(len(c.m.width), used)
 	for _, single := range []bool{true, false} {
 		for i := range y {

@@ -21,10 +21,10 @@ func (r *random) float() float64 {
 // has not led to a plan. The master is left with all that was left before.
 func (a *master) dive(rnd *random, noise float64, back int, below int64) []run {
 	r := a.left.copy()
-	defer func(left rest, bound int64, tight float64, proof *prices) {
+	defer func(left rest, value float64, bound int64, tight float64, proof *prices) {
 		a.reset(left)
-		a.bound, a.tight, a.proof = bound, tight, proof
-	}(a.left, a.bound, a.tight, a.proof)
+		a.value, a.bound, a.tight, a.proof = value, bound, tight, proof
+	}(a.left, a.value, a.bound, a.tight, a.proof)
 	d := &diving{a: a, rnd: rnd, noise: noise, not: map[int]bool{}}
 	var fixed []run
 	var cost int64
@@ -39,9 +39,11 @@ func (a *master) dive(rnd *random, noise float64, back int, below int64) []run {
 			if done := a.finish(&r, below-cost-more); done != nil {
 				return append(append(fixed, picked...), done...)
 			}
-			a.reset(r.copy())
-			a.solve(noLimit)
-			if a.bound < below-cost-more && a.lp.unmet() < 1e-6 {
+			if a.parts(&r) {
+				if done := a.cutPart(&r, rnd, noise, below-cost-more, 1); done != nil {
+					return append(append(fixed, picked...), done...)
+				}
+			} else if a.reset(r.copy()); a.reaches(below - cost - more - 1) {
 				fixed, cost = append(fixed, picked...), cost+more
 				clear(d.not)
 				continue

@@ -45,15 +45,15 @@ func (s *simplex) cheapest(place int) (int, float64) {
 		}
 	}
 	for v := range s.cols {
-		if s.inBasis[v] {
-			continue
-		}
 		c := &s.cols[v]
 		f := 0.0
+		vals := c.vals[:len(c.rows)]
 		for j, r := range c.rows {
-			f += float64(line[r] * c.vals[j])
+			f += float64(line[r] * vals[j])
 		}
-		consider(v, f)
+		if f <= -1e-7 && !s.inBasis[v] {
+			consider(v, f)
+		}
 	}
 	for i := range s.rhs {
 		consider(slackOf(i), float64(line[i]*s.own(slackOf(i))))

@@ -26,6 +26,8 @@ type knapsack struct {
 	next  []int32
 	order []int
 	floor []float64
+	// endless: the item at hand may be added to what it was just added to.
+	endless bool
 	// full tells that the last run gave up for lack of room.
 	full bool
 }
@@ -39,11 +41,16 @@ func (k *knapsack) run(value, need, ask []int64, work *meter) {
 		width := k.m.width[item]
 		copies := most(biggest, width, need[item])
 		k.setFloor(float64(value[item])/float64(width), ask)
+		if copies > 1 && need[item] >= biggest/width {
+			// As often as there is room: the list can feed on itself.
+			copies = 1
+			k.endless = true
+		}
 		for c := range copies {
 			before := len(k.nodes)
 			k.add(int32(item), width, value[item], float64(value[item])/float64(width), c > 0)
 			work.spend(int64(len(k.list)))
-			if len(k.nodes) == before {
+			if k.endless = false; len(k.nodes) == before {
 				break
 			}
 			if len(k.nodes) > maxStates || work.done() {
@@ -93,23 +100,37 @@ func (k *knapsack) add(item int32, width, value int64, worth float64, again bool
 	list := k.list
 	size := len(k.m.size) - 1
 	best := int64(-1)
-	a, b := 0, k.following(-1, item, width, again)
-	for a < len(list) || b < len(list) {
+	a, b := 0, 0
+	if !k.endless {
+		b = k.following(-1, item, width, again)
+	}
+	from := list
+	for {
+		if k.endless {
+			if from = out; b < len(out) && k.nodes[out[b]].width+width > k.m.size[0] {
+				from = nil
+			}
+		}
+		if a >= len(list) && b >= len(from) {
+			break
+		}
 		var s state
 		old := a < len(list)
 		if old {
 			s = k.nodes[list[a]]
 		}
-		if b < len(list) {
-			n := &k.nodes[list[b]]
+		if b < len(from) {
+			n := &k.nodes[from[b]]
 			if w, v := n.width+width, n.value+value; !old || w < s.width || w == s.width && v > s.value {
-				s, old = state{w, v, list[b], item}, false
+				s, old = state{w, v, from[b], item}, false
 			}
 		}
 		index := int32(len(k.nodes))
 		if old {
 			index = list[a]
 			a++
+		} else if k.endless {
+			b++
 		} else {
 			b = k.following(b, item, width, again)
 		}

@@ -31,7 +31,10 @@ func (m *meter) done() bool {
 
 // share runs f with a part of the work; done is true inside when that is used up.
 func (m *meter) share(work int64, f func()) {
-	m.pause = m.used + work
+	before := m.pause
+	if m.pause = m.used + work; before > 0 {
+		m.pause = min(m.pause, before)
+	}
 	f()
-	m.pause = 0
+	m.pause = before
 }

@@ -14,6 +14,9 @@ func (a *master) price() bool {
 	if slices.ContainsFunc(a.rows, func(r limitRow) bool { return r.stock == nil && a.lp.y[r.at] != 0 }) {
 		return a.priceWithRows(p, ask, extra)
 	}
+	if a.m.wantsTable() {
+		return a.priceByTable(p, ask, extra)
+	}
 	a.ks.run(p.item, a.left.need, ask, a.work)
 	if a.ks.full {
 		return false
@@ -34,6 +37,23 @@ func (a *master) price() bool {
 	}
 	if len(a.m.size) <= 8 {
 		added = a.addMore(ask) || added
+	}
+	return added
+}
+
+func (a *master) priceByTable(p *prices, ask, extra []int64) bool {
+	t := &a.table
+	t.run(a.m, p.item, a.left.need, a.work)
+	worth := slices.Clone(ask)
+	for s, size := range a.m.size {
+		worth[s] = max(worth[s], t.best[size])
+	}
+	a.improve(p, worth, extra)
+	added := false
+	for s, size := range a.m.size {
+		if t.best[size] > ask[s] && a.addPattern(pattern{s, t.terms(size)}) {
+			added = true
+		}
 	}
 	return added
 }
@@ -140,6 +160,9 @@ func (a *master) wholePrices() *prices {
 		}
 	}
 	for i := range a.rows {
+		if a.rows[i].silent {
+			continue
+		}
 		y := a.lp.y[a.rows[i].at]
 		if !a.rows[i].atLeast {
 			y = -y

@@ -57,6 +57,16 @@ type limitRow struct {
 	cut     bool
 	limit   int64
 	at      int // its row in the linear programme
+	// silent: no decision stands behind it, so that it must have no price.
+	silent bool
+}
+
+// silence is a limit that says nothing.
+func (r *limitRow) silence() int64 {
+	if r.atLeast {
+		return 0
+	}
+	return 1 << 40
 }
 
 func (m *model) publicRow(r *countRow) Row {

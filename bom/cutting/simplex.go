@@ -115,9 +115,9 @@ func (s *simplex) reduced(v int) float64 {
 		return s.cost(v) - float64(s.y[rowOf(v)]*s.own(v))
 	}
 	c := &s.cols[v]
-	d := c.cost
+	d, y, vals := c.cost, s.y, c.vals[:len(c.rows)]
 	for j, r := range c.rows {
-		d -= float64(s.y[r] * c.vals[j])
+		d -= float64(y[r] * vals[j])
 	}
 	return d
 }

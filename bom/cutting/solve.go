@@ -113,6 +113,12 @@ func (s *solver) solve() error {
 	if s.done() {
 		return nil
 	}
+	if len(m.size) == 1 && m.limit[0] == noLimit && m.cost[0] == 1 {
+		s.byExactFilling(30)
+	}
+	if s.done() {
+		return nil
+	}
 	s.byColumns()
 	if s.runs == nil {
 		return m.short(&r)
@@ -131,6 +137,10 @@ func (s *solver) byColumns() {
 	if s.done() || a.lp.unmet() > 1e-6 {
 		return // or there is too little stock
 	}
+	if len(s.m.size) > 1 {
+		s.search(a)
+		return
+	}
 	c := s.cover(a)
 	work := firstShare
 	for range mostTurns {
@@ -138,7 +148,7 @@ func (s *solver) byColumns() {
 			return
 		}
 		if c != nil {
-			s.work.share(work, func() { s.byCover(c) })
+			s.work.share(3*work, func() { s.byCover(c) })
 		}
 		s.work.share(work, func() {
 			s.dives(a, 3)
@@ -163,8 +173,8 @@ const (
 // cover lists what plans at the bound can use, if that is little enough; else it
 // returns nil.
 func (s *solver) cover(a *master) *cover {
-	if s.done() {
-		return nil
+	if s.done() || float64(s.aim()-1)-a.value > 0.05*a.unit {
+		return nil // the list would be too long
 	}
 	a.enter(&open{basis: a.named(nil)})
 	a.exact = true
