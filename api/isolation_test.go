@@ -68,6 +68,7 @@ var matrix = map[string]struct {
 	"GET /v1/orders/{number}/papers/{department}":       {status: 200, admits: workshopRoles},
 	"GET /v1/orders/{number}/labels":                    {status: 200, admits: workshopRoles},
 	"GET /v1/requirements/{week}/cut-list":              {status: 200, admits: planners | roleShop},
+	"GET /v1/requirements":                              {status: 200, admits: planners},
 	"GET /v1/requirements/{week}":                       {status: 200, admits: planners},
 	"GET /v1/requirements/now":                          {status: 200, admits: planners},
 	"GET /v1/requirements/{week}/pegs":                  {status: 200, admits: planners, query: "?kind=steel&item=x"},

@@ -250,8 +250,9 @@ func plainLength(l unit.Length, units bom.Units) string {
 }
 
 type listPullsInput struct {
-	Before int `query:"before" minimum:"1" maximum:"2000000000" default:"2000000000" doc:"Only pulls of a lower number."`
-	Limit  int `query:"limit" minimum:"1" maximum:"100" default:"50" doc:"Most pulls of the page."`
+	Before int    `query:"before" minimum:"1" maximum:"2000000000" default:"2000000000" doc:"Only pulls of a lower number."`
+	Limit  int    `query:"limit" minimum:"1" maximum:"100" default:"50" doc:"Most pulls of the page."`
+	Week   string `query:"week" maxLength:"40" doc:"All pulls of this ISO 8601 week instead of a page."`
 }
 
 type pullList struct {
@@ -272,8 +273,16 @@ type listPullsOutput struct{ Body pullList }
 func (s *Server) listPulls(ctx context.Context, in *listPullsInput) (*listPullsOutput, error) {
 	who := principalOf(ctx)
 	list := pullList{Pulls: []pullSummary{}}
-	err := tenancy.Transact(ctx, s.set.Pool, who.scope(), func(tx pgx.Tx) error {
-		pulls, err := demanddb.Pulls(ctx, tx, who.workshop, in.Before, in.Limit)
+	week, err := calendar.ParseWeek(in.Week)
+	if err != nil && in.Week != "" {
+		return nil, badSyntax("", Finding{Parameter: "query.week", Code: "week", Message: sentence(err.Error())})
+	}
+	err = tenancy.Transact(ctx, s.set.Pool, who.scope(), func(tx pgx.Tx) error {
+		read := func() ([]demanddb.Pull, error) { return demanddb.Pulls(ctx, tx, who.workshop, in.Before, in.Limit) }
+		if in.Week != "" {
+			read = func() ([]demanddb.Pull, error) { return demanddb.PullsOfWeek(ctx, tx, who.workshop, week.Monday()) }
+		}
+		pulls, err := read()
 		for _, p := range pulls {
 			list.Pulls = append(list.Pulls, pullSummary{p.Number, p.Week.Week().String(), p.Kind, p.Seq, p.Rows, p.At.UTC()})
 		}

@@ -34,3 +34,42 @@ func TestAmountsAsTheyAreBought(t *testing.T) {
 		}
 	}
 }
+
+// The weeks ahead tell what waits, and which days the plant is closed; a week's
+// pulls are listed without the others.
+func TestTheWeeksAhead(t *testing.T) {
+	s := openShop(t, shopSettings{trial: true})
+	buyer := s.key("buyer")
+	number := s.accepted(s.key("dealer studio-tamsel"), "first", bench("PO 1"))
+	week := s.steelWeek(buyer, number)
+	var ahead weeksReply
+	read := func() weekWaiting {
+		t.Helper()
+		ahead = weeksReply{}
+		s.ask(buyer, "GET", "/v1/requirements?from="+week+"&weeks=2", "").want(t, 200).read(t, &ahead)
+		if len(ahead.Weeks) != 2 || ahead.Weeks[0].Week != week || ahead.Weeks[1].Monday != ahead.Weeks[0].Monday.AddDays(7) {
+			t.Fatalf("%+v", ahead)
+		}
+		return ahead.Weeks[0]
+	}
+	if w := read(); w.Items < 1 || w.ToPull != w.Items || w.Surplus+w.NotFirm+w.Late != 0 {
+		t.Errorf("%+v", w)
+	}
+	before := read().ToPull
+	pull := s.pulled(buyer, "pull1", week, "steel", 201)
+	if w := read(); w.ToPull != before-len(pull.Items) {
+		t.Errorf("%+v after a pull of %d items", w, len(pull.Items))
+	}
+	for query, pulls := range map[string]int{"?week=" + week: 1, "?week=2026-W50": 0} {
+		var list pullList
+		if s.ask(buyer, "GET", "/v1/pulls"+query, "").want(t, 200).read(t, &list); len(list.Pulls) != pulls {
+			t.Errorf("%s: %+v", query, list)
+		}
+	}
+	s.ask(buyer, "GET", "/v1/requirements?from=2026-W52&weeks=2", "").want(t, 200).read(t, &ahead)
+	if closed := ahead.Weeks[0].Closed; len(closed) != 2 || closed[0].Day.String() != "2026-12-24" || closed[0].Why != "Year end" {
+		t.Errorf("the week of Christmas is closed on %+v", closed)
+	}
+	s.ask(buyer, "GET", "/v1/requirements?from=2026-W54", "").problem(t, 400)
+	s.ask(buyer, "GET", "/v1/pulls?week=2026-54", "").problem(t, 400)
+}

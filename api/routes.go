@@ -116,6 +116,7 @@ func registerRoutes(s *Server) {
 		replies(s, 200, weekReply{}).orSheet(), []int{400}}, s.getRequirements)
 
 	buyers := roleBuyer | roleOwner
+	add(s, route{get, "/v1/requirements", "list-weeks", planning, "Tell what waits in the weeks ahead", planners, nil, []int{400}}, s.listWeeks)
 	add(s, route{get, "/v1/requirements/now", "get-late-requirements", planning, "Sum what should have been here before today", planners, nil, nil}, s.getLate)
 	add(s, route{get, "/v1/requirements/{week}/pegs", "get-pegs", planning, "Tell which orders need an item of a week", planners, nil, []int{400}}, s.getPegs)
 	add(s, route{get, "/v1/orders/{number}/requirements", "get-order-requirements", planning, "Tell what an order needs, and by when", planners, nil, []int{404}}, s.getOrderNeeds)

@@ -116,6 +116,13 @@ func (c *Calendar) Closed(d Date) (why string, closed bool) {
 	return "", false
 }
 
+// Shut reports whether a closure keeps the plant from working on a day of the
+// week on which it works else, and why.
+func (c *Calendar) Shut(d Date) (why string, shut bool) {
+	closure, covered := covering(c.closures[""], d)
+	return closure.Why, covered && c.workDays[d.Weekday()]
+}
+
 // VendorClosed reports whether a closure of the vendor covers d and why. The
 // plant's own days off say nothing about a vendor.
 func (c *Calendar) VendorClosed(vendor string, d Date) (why string, closed bool) {
