@@ -21,6 +21,8 @@ var (
 	everybody  = api.PersonRoles
 	shopPeople = []string{"rep", "buyer", "engineer", "shop", "owner"}
 	takers     = []string{"rep", "owner"}
+	planners   = []string{"rep", "buyer", "engineer", "owner"}
+	buyers     = []string{"buyer", "owner"}
 	admins     = []string{"admin"}
 )
 
@@ -49,6 +51,18 @@ func registerPages(d *Desk) {
 	d.page("POST /orders/entry/place", takers, (*visit).place)
 	d.page("GET /orders/{number}/edit", takers, (*visit).editDraft)
 	d.page("GET /orders/{number}", shopPeople, (*visit).showOrder)
+	d.page("GET /orders/{number}/why/{row...}", shopPeople, (*visit).showWhy)
+
+	d.page("GET /weeks", planners, (*visit).openWeeks)
+	d.page("GET /weeks/now", planners, (*visit).showNow)
+	d.page("GET /weeks/{week}", planners, (*visit).showWeek)
+	d.page("GET /weeks/{week}/{file}", planners, (*visit).weekSheet)
+	d.page("POST /weeks/{week}/pull", buyers, (*visit).pullWeek)
+	d.page("POST /weeks/{week}/purchase", buyers, (*visit).tellPurchase)
+	d.page("POST /weeks/{week}/count", buyers, (*visit).countStock)
+	d.page("GET /pulls", planners, (*visit).listPulls)
+	d.page("GET /pulls/{pull}", planners, (*visit).showPull)
+	d.page("GET /pulls/{pull}/pull.csv", planners, (*visit).pullSheet)
 }
 
 // place is a word of the head that leads to pages of a kind. It stands there
@@ -61,5 +75,6 @@ type place struct {
 // places are the words of the head, in their order.
 var places = []place{
 	{"/orders", "Orders", shopPeople},
+	{"/weeks", "Weeks", planners},
 	{"/people", "People", admins},
 }

@@ -137,8 +137,13 @@ func (v *visit) noPage() {
 	v.desk.refuse(v.w, v.Request, v, http.StatusNotFound, "There is no such page", "The address leads nowhere here.")
 }
 
-// home leads to the first page that is the person's.
+// home leads to the first page that is the person's; whoever buys and takes no
+// orders begins with the weeks.
 func (v *visit) home() {
+	if v.person.Has(buyers...) && !v.person.Has(takers...) {
+		v.goTo("/weeks")
+		return
+	}
 	for _, p := range places {
 		if v.person.Has(p.roles...) {
 			v.goTo(p.Path)

@@ -5,6 +5,7 @@ import (
 	"html/template"
 	"maps"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 
@@ -16,7 +17,7 @@ import (
 // words are the functions that templates write by.
 func words(s *static) template.FuncMap {
 	return template.FuncMap{
-		"static": s.path, "day": day, "money": money, "moment": moment, "plural": plural, "join": strings.Join, "stateSays": stateSays,
+		"static": s.path, "day": day, "nearDay": nearDay, "number": func(n int64) string { return parted(strconv.FormatInt(n, 10)) }, "money": money, "moment": moment, "plural": plural, "join": strings.Join, "stateSays": stateSays,
 		"lower": strings.ToLower, "add": func(a, b int) int { return a + b },
 		"list": func(values ...any) []any { return values },
 		"asJSON": func(v any) (string, error) {
@@ -46,16 +47,31 @@ func moment(t time.Time) string { return t.UTC().Format("2 Jan 2006 15:04 UTC") 
 
 // money writes an amount with its thousands parted, a minus as wide as a plus.
 func money(m unit.Money) string {
-	text := m.String()
+	return parted(m.String())
+}
+
+// parted parts the thousands of a number and gives it a minus as wide as a plus.
+func parted(number string) string {
 	sign := ""
-	if strings.HasPrefix(text, "-") {
-		sign, text = "\u2212", text[1:]
+	if strings.HasPrefix(number, "-") {
+		sign, number = "\u2212", number[1:]
 	}
-	whole, cents, _ := strings.Cut(text, ".")
+	whole, rest, point := strings.Cut(number, ".")
 	for i := len(whole) - 3; i > 0; i -= 3 {
 		whole = whole[:i] + "," + whole[i:]
 	}
-	return sign + whole + "." + cents
+	if point {
+		rest = "." + rest
+	}
+	return sign + whole + rest
+}
+
+// nearDay writes a day of these months: Tue 8 Dec.
+func nearDay(d calendar.Date) string {
+	if !d.Valid() {
+		return ""
+	}
+	return time.Date(d.Year, d.Month, d.Day, 0, 0, 0, 0, time.UTC).Format("Mon 2 Jan")
 }
 
 func plural(n int, one, many string) string {

@@ -17,7 +17,8 @@
     if (!all.length) return false;
     const at = all.findIndex(e => e === document.activeElement || e.contains(document.activeElement));
     const next = all[(at + 1) % all.length];
-    next.tabIndex = -1; next.focus(); next.scrollIntoView({ block: "nearest" });
+    if (next.tabIndex < 0) next.tabIndex = -1;
+    next.focus(); next.scrollIntoView({ block: "nearest" });
   }
   // walk goes up and down the links of a table's rows.
   function walk(e, by) {
