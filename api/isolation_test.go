@@ -83,6 +83,9 @@ var matrix = map[string]struct {
 	"GET /v1/orders/{number}/bars":                      {status: 200, admits: planners},
 	"GET /v1/requirements/{week}/sheets":                {status: 200, admits: planners},
 	"GET /v1/orders/{number}/sheets":                    {status: 200, admits: planners},
+	"POST /v1/substitutions":                            {body: `{"kind":"steel","item":"x","by":"y","until":"2027-01-01","reason":"z"}`, status: 422, admits: engineers, headers: []string{"Idempotency-Key: NEW"}},
+	"GET /v1/substitutions":                             {status: 200, admits: roleRep | roleBuyer | roleEngineer | roleShop | roleOwner},
+	"POST /v1/substitutions/{substitution}/end":         {body: `{"reason":"x"}`, status: 404, admits: engineers, headers: []string{"Idempotency-Key: NEW"}},
 	"GET /v1/catalog":                                   {status: 200, admits: anyRole, other: 200},
 	"GET /v1/catalog/dealers":                           {status: 200, admits: roleRep | roleBuyer | roleEngineer | roleShop | roleOwner},
 	"GET /v1/catalog/products":                          {status: 200, admits: anyRole, other: 200},
@@ -158,7 +161,7 @@ func TestEveryRouteForEveryone(t *testing.T) {
 			continue
 		}
 		asked[name] = true
-		path := strings.NewReplacer("{number}", number, "{part}", "steel", "{department}", "saw-and-forge", "{path}", "1/base/leg", "{line}", "1", "{seq}", "9", "{change}", "9", "{pull}", "9", "{audience}", "dealer", "{attachment}", "9", "{kind}", "steel", "{item}", "x", "{week}", "2026-W52", "{code}", "sallow-bench", "{revision}", "1", "{id}", "0197a1b2-0000-7000-8000-000000000001").Replace(name[strings.Index(name, " ")+1:]) + row.query
+		path := strings.NewReplacer("{number}", number, "{part}", "steel", "{department}", "saw-and-forge", "{path}", "1/base/leg", "{line}", "1", "{seq}", "9", "{substitution}", "9", "{change}", "9", "{pull}", "9", "{audience}", "dealer", "{attachment}", "9", "{kind}", "steel", "{item}", "x", "{week}", "2026-W52", "{code}", "sallow-bench", "{revision}", "1", "{id}", "0197a1b2-0000-7000-8000-000000000001").Replace(name[strings.Index(name, " ")+1:]) + row.query
 		ask := func(p person) reply {
 			n++
 			body := row.body

@@ -23,8 +23,18 @@ type actInput struct {
 // postAccept accepts a received order: what, at what price, by which date, under
 // which catalog revision.
 func (s *Server) postAccept(ctx context.Context, in *actInput) (*acted, error) {
+	st, err := s.catalogFor(ctx, principalOf(ctx).workshop)
+	if err != nil {
+		return nil, err
+	}
 	return s.actOn(ctx, in.OrderAct, order.Accept, in.Body, func(a *acting) error {
 		a.reason, a.redate = in.Body.Reason, true
+		if err := a.doc.Allows(order.Accept); err != nil {
+			return err
+		}
+		if err := a.substitute(st.substitutions); err != nil {
+			return err
+		}
 		return a.doc.Accept(a.cat, a.now)
 	})
 }

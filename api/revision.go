@@ -3,6 +3,7 @@ package api
 import (
 	"context"
 	"errors"
+	"slices"
 	"sync"
 	"sync/atomic"
 	"time"
@@ -38,10 +39,12 @@ type standing struct {
 	workshop authdb.Workshop
 	// catalog is nil while no revision is in force.
 	catalog *catalog.Catalog
-	zone    *time.Location // of the catalog's plant, else UTC
-	day     calendar.Date  // the day the catalog was asked for
-	read    time.Time
-	age     int64 // of its place when read
+	// substitutions are those in force on the day, which the catalog carries too.
+	substitutions []catalog.Substitution
+	zone          *time.Location // of the catalog's plant, else UTC
+	day           calendar.Date  // the day the catalog was asked for
+	read          time.Time
+	age           int64 // of its place when read
 }
 
 // now is the workshop's time: a trial workshop's own clock, else the service's.
@@ -171,7 +174,7 @@ func (s *standings) ask(ctx context.Context, workshop uuid.UUID, old *standing) 
 	var st *standing
 	scope := tenancy.Scope{Workshop: workshop, Dealer: tenancy.AllDealers}
 	err := tenancy.Transact(ctx, s.pool, scope, func(tx pgx.Tx) (err error) {
-		st = &standing{zone: old.zone, catalog: old.catalog}
+		st = &standing{zone: old.zone, catalog: old.catalog, substitutions: old.substitutions}
 		if st.workshop, err = authdb.FindWorkshop(ctx, tx, workshop); err != nil {
 			return err
 		}
@@ -179,11 +182,14 @@ func (s *standings) ask(ctx context.Context, workshop uuid.UUID, old *standing) 
 		// out to be another than the one the day was reckoned in.
 		for range 2 {
 			st.day = st.today(s.clock, st.zone)
-			if err := st.load(ctx, tx); err != nil || st.day == st.today(s.clock, st.zone) {
+			if err := st.load(ctx, tx); err != nil {
 				return err
 			}
+			if st.day == st.today(s.clock, st.zone) {
+				break
+			}
 		}
-		return nil
+		return st.substitute(ctx, tx)
 	})
 	return st, err
 }
@@ -205,6 +211,23 @@ func (st *standing) load(ctx context.Context, tx pgx.Tx) error {
 	st.catalog = limits.Limited(loaded)
 	st.zone, err = time.LoadLocation(st.catalog.Days.Zone)
 	return err
+}
+
+// substitute lets the catalog carry the substitutions in force. It stays the same
+// catalog as long as they are the same.
+func (st *standing) substitute(ctx context.Context, tx pgx.Tx) error {
+	if st.catalog == nil {
+		return nil
+	}
+	inForce, err := catalogdb.InForce(ctx, tx, st.workshop.ID, st.day)
+	if err != nil {
+		return err
+	}
+	st.substitutions = inForce
+	if !slices.Equal(inForce, st.catalog.Substitutions()) {
+		st.catalog = st.catalog.InForce(inForce)
+	}
+	return nil
 }
 
 // changed makes what is remembered of a workshop out of date at once.

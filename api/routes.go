@@ -140,6 +140,11 @@ func registerRoutes(s *Server) {
 	add(s, route{get, "/v1/requirements/{week}/cut-list", "get-cut-list", planning, "Print the cut list of a week across orders", planners | roleShop,
 		responses{"200": {Description: "OK", Content: map[string]*huma.MediaType{}}}.orPaper(), []int{400, 409}}, s.getCutList)
 
+	add(s, route{post, "/v1/substitutions", "make-substitution", catalogs, "Take another material in place of one until a day", engineers,
+		replies(s, 201, substitutionReply{}), []int{400, 409, 413, 415}}, s.postSubstitution)
+	add(s, route{get, "/v1/substitutions", "list-substitutions", catalogs, "List what is taken in place of something else", workshopPeople, nil, []int{409}}, s.listSubstitutions)
+	add(s, route{post, "/v1/substitutions/{substitution}/end", "end-substitution", catalogs, "End a substitution before its last day", engineers, nil, []int{400, 404, 409, 413, 415}}, s.postEndSubstitution)
+
 	add(s, route{get, "/v1/catalog", "get-catalog", catalogs, "Tell which catalog is in force", anyRole, nil, []int{409}}, s.getCatalog)
 	add(s, route{get, "/v1/catalog/products", "list-products", catalogs, "List the products", anyRole, nil, []int{409}}, s.listProducts)
 	add(s, route{get, "/v1/catalog/dealers", "list-dealers", catalogs, "List the dealers and their terms", workshopPeople, nil, []int{409}}, s.listDealers)

@@ -82,7 +82,8 @@ type LineBill struct {
 	Units []UnitRow `json:"handling_units,omitempty"`
 	Lifts []LiftRow `json:"lifts,omitempty"`
 
-	materials []Material
+	materials   []Material
+	substituted []string // see Bill.Substituted
 }
 
 // Explode reckons the bill of an order's lines. Findings tell everything that

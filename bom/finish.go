@@ -53,6 +53,8 @@ type FinishRow struct {
 	// Ready is when the next step may begin at the earliest, after the finish
 	// was begun; of the last step, when the work may be handled.
 	Ready *Hours `json:"ready,omitempty"`
+	// SubstitutedFor is the item whose place the material of the row takes.
+	SubstitutedFor string `json:"substituted_for,omitempty"`
 
 	step    *catalog.FinishStep
 	coating *catalog.Coating
@@ -189,7 +191,7 @@ func (r *reckoning) coat(row *FinishRow, step *catalog.FinishStep, area unit.Are
 		return
 	}
 	row.Coating, row.SafetySheet = coating.Name, coating.Sheet
-	row.coating = coating
+	row.coating, row.SubstitutedFor = coating, r.inPlace(coating.InPlaceOf)
 	coated := unit.Area(x.times(int64(area), step.Layers()))
 	if coating.Kind == "powder" {
 		mass, err := powderFor(coating, coated)

@@ -17,6 +17,8 @@ type HardwareRow struct {
 	Pieces int          `json:"pieces"`
 	Slot   *unit.Length `json:"slot,omitempty"`
 	Weight Weight       `json:"weight"`
+	// SubstitutedFor is the item whose place the material of the row takes.
+	SubstitutedFor string `json:"substituted_for,omitempty"`
 }
 
 func (r *reckoning) hardware(p *catalog.Part, each int) {
@@ -26,7 +28,7 @@ func (r *reckoning) hardware(p *catalog.Part, each int) {
 		return
 	}
 	pieces := r.all(each)
-	row := HardwareRow{Path: p.Path, Name: name(p), Item: item.Name, Each: each, Pieces: pieces}
+	row := HardwareRow{Path: p.Path, Name: name(p), Item: item.Name, Each: each, Pieces: pieces, SubstitutedFor: r.inPlace(item.InPlaceOf)}
 	if item.Shank != nil && p.Hardware.Top != "" {
 		slot, ok := r.slot(p.Path, p.Hardware.Top, *item.Shank)
 		if !ok {

@@ -53,6 +53,8 @@ type SteelRow struct {
 	Work   []OperationRow `json:"work,omitempty"`
 	Weight Weight         `json:"weight"`
 	Coated Surface        `json:"coated_area"`
+	// SubstitutedFor is the item whose place the material of the row takes.
+	SubstitutedFor string `json:"substituted_for,omitempty"`
 }
 
 // shaped is a piece's developed length and what its shape adds to the row.
@@ -105,7 +107,7 @@ func (r *reckoning) steel(p *catalog.Part, each int) {
 	}
 	r.noteWork(p.Path, p.Steel.Work, row.Work, pieces, shape.worked(finished))
 	r.hot = r.hot || shape.forging != nil
-	row.Bar = from.row()
+	row.Bar, row.SubstitutedFor = from.row(), r.inPlace(section.InPlaceOf)
 	if from.cuts != nil {
 		r.spliced(p, section, row, &shape, from.cuts)
 		return

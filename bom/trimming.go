@@ -23,6 +23,8 @@ type TrimmingRow struct {
 	Width  unit.Length `json:"width,omitzero"`
 	Area   Surface     `json:"area,omitzero"`
 	Weight Weight      `json:"weight,omitzero"`
+	// SubstitutedFor is the item whose place the material of the row takes.
+	SubstitutedFor string `json:"substituted_for,omitempty"`
 }
 
 func (r *reckoning) trimmings(row *CushionRow, form *catalog.CushionForm, env []formula.Value) bool {
@@ -64,7 +66,7 @@ func (r *reckoning) trimming(row *CushionRow, code string, t *catalog.Trimming) 
 		r.refuse("hardware.unknown", path, "there is no hardware %q", t.Item)
 		return false
 	}
-	made := TrimmingRow{Path: path, Item: item.Name}
+	made := TrimmingRow{Path: path, Item: item.Name, SubstitutedFor: r.inPlace(item.InPlaceOf)}
 	var x exact
 	if !r.measured(&made, item, t, &x) {
 		return false

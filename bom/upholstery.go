@@ -49,6 +49,8 @@ type CushionRow struct {
 	Trimmings []TrimmingRow `json:"trimmings,omitempty"`
 	// FoamSheet is there where the foam is cut from a sheet in the workshop.
 	FoamSheet *SheetCut `json:"foam_sheet,omitempty"`
+	// SubstitutedFor is the item whose place the material of the row takes.
+	SubstitutedFor string `json:"substituted_for,omitempty"`
 }
 
 // Panel is one kind of cloth piece, for all cushions of the row.
@@ -109,6 +111,7 @@ func (r *reckoning) cushion(p *catalog.Part, each int) {
 	row := CushionRow{
 		Path: p.Path, Name: name(p), Form: form.Name, Cloth: goods[0].cloth, Each: each, Pieces: r.all(each),
 		Length: size.Length, Width: size.Width, Height: size.Height, Foam: foam.Name,
+		SubstitutedFor: r.inPlace(foam.InPlaceOf),
 	}
 	if len(goods) > 1 {
 		row.Contrast = goods[1].cloth

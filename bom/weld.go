@@ -36,6 +36,8 @@ type WeldRow struct {
 	Arc        Minutes        `json:"arc,omitzero"`
 	GrindFlush bool           `json:"grind_flush"`
 	Work       []OperationRow `json:"work,omitempty"`
+	// SubstitutedFor is the item whose place the material of the row takes.
+	SubstitutedFor string `json:"substituted_for,omitempty"`
 }
 
 // WeldedRow is a welded group, or a spliced piece, as a whole: what its joints
@@ -211,8 +213,9 @@ func (r *reckoning) weld(j *joint, x *exact) (WeldRow, bool) {
 	row := WeldRow{
 		Path: j.path, Name: j.name, Joins: j.joins, Kind: j.weld.Kind, SizeOf: sizeOf, Size: size, Form: r.weldForm(j.weld),
 		Process: process.Name, Each: j.each, Pieces: pieces, Sides: sides, Length: j.length, AllRound: j.allRound,
-		TotalLength: unit.Length(x.times(x.times(int64(j.length), sides), pieces)),
-		Wire:        wire.Name, GrindFlush: j.weld.GrindFlush, Work: weldWork(j.weld, pieces, j.length, x),
+		TotalLength:    unit.Length(x.times(x.times(int64(j.length), sides), pieces)),
+		SubstitutedFor: r.inPlace(wire.InPlaceOf),
+		Wire:           wire.Name, GrindFlush: j.weld.GrindFlush, Work: weldWork(j.weld, pieces, j.length, x),
 	}
 	one := r.deposit(j, sides, wire.Density, x)
 	row.Deposit = Weight(x.times(int64(one), pieces))

@@ -29,6 +29,7 @@ type Catalog struct {
 	warnings []source.Fault
 	ready    *readiness            // what was made ready of products, shared by copies
 	watch    func(standard string) // see Watched
+	inForce  []Substitution        // see InForce
 }
 
 // Plan is the catalog as the engineer writes it: each field is a top-level key

@@ -29,6 +29,9 @@ type Coating struct {
 	Source     string     `yaml:"source,required" doc:"Data sheet or practice the figures rest on."`
 	Buy        *Buying    `yaml:"buy" doc:"In what whole multiples it is bought, and the least: a weight of powder, a volume of a liquid, of each component of a mix."`
 	Pos        source.Pos `yaml:"-"`
+
+	// InPlaceOf is the code of the item that this one substitutes, or empty.
+	InPlaceOf string `yaml:"-"`
 }
 
 // Finish is a metal or wood finish: its steps in order.

@@ -31,6 +31,9 @@ type Section struct {
 	Pos           source.Pos     `yaml:"-"`
 
 	steel Density // the standard steel_density
+
+	// InPlaceOf is the code of the item that this one substitutes, or empty.
+	InPlaceOf string `yaml:"-"`
 }
 
 // StockBar is one length that a section is bought in.
@@ -148,6 +151,9 @@ type Foam struct {
 	Sheets   *Sheets    `yaml:"sheets" doc:"Sheets that foam is cut from, by thickness; what no sheet gives is bought by volume."`
 	Buy      *Buying    `yaml:"buy" doc:"In what whole multiples it is bought, and the least."`
 	Pos      source.Pos `yaml:"-"`
+
+	// InPlaceOf is the code of the item that this one substitutes, or empty.
+	InPlaceOf string `yaml:"-"`
 }
 
 // CushionForm says how a cushion is cut. Its formulas read length, width and
@@ -215,6 +221,9 @@ type Hardware struct {
 	Successor string         `yaml:"successor" doc:"Code of the hardware that takes its place, which is offered after the last day."`
 	Buy       *Buying        `yaml:"buy" doc:"In what whole multiples it is bought, and the least."`
 	Pos       source.Pos     `yaml:"-"`
+
+	// InPlaceOf is the code of the item that this one substitutes, or empty.
+	InPlaceOf string `yaml:"-"`
 }
 
 // Board is a carton board.

@@ -50,6 +50,9 @@ func (c *Catalog) Price(cfg *Config, dealer string, day calendar.Date) (*Quote, 
 	} else {
 		q.Terms = who.Terms.String()
 	}
+	if sample := cfg.Product.Sample; sample != nil && sample.Free && found {
+		return sampleQuote(cfg.Product, q.Terms), findings
+	}
 	list := cfg.Product.scope.prices
 	if cfg.open() || list == nil || !q.class(list, cfg.env) {
 		q.ToBeQuoted = true

@@ -18,6 +18,7 @@ type Product struct {
 	Rules      source.Map[*Rule]      `yaml:"rules" doc:"What must hold between the choices, each with its sentence."`
 	Parts      source.Map[*Part]      `yaml:"parts,required" doc:"What it is made of, as a tree of named parts."`
 	Cartons    source.Map[*Carton]    `yaml:"cartons" doc:"How it is boxed."`
+	Sample     *Sample                `yaml:"sample" doc:"Marks a chip to choose a finish or a cloth by: it ships alone."`
 	LastOrder  *calendar.Date         `yaml:"last_order" doc:"Last day on which it may be ordered; without one it is not withdrawn."`
 	Successor  string                 `yaml:"successor" doc:"Code of the product that takes its place, which is offered after the last day."`
 	Pos        source.Pos             `yaml:"-"`

@@ -43,6 +43,7 @@ func (r *reading) products() {
 
 func (r *productReading) all() {
 	before := len(r.r.faults)
+	r.sample()
 	r.attributes()
 	r.properties()
 	template := declareStandards(r.known.scope, r.r.own)

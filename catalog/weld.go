@@ -15,6 +15,9 @@ type Wire struct {
 	Vendor   string     `yaml:"vendor" doc:"Who it is bought from, as closures name him."`
 	Buy      *Buying    `yaml:"buy" doc:"In what whole multiples it is bought, and the least."`
 	Pos      source.Pos `yaml:"-"`
+
+	// InPlaceOf is the code of the item that this one substitutes, or empty.
+	InPlaceOf string `yaml:"-"`
 }
 
 // Process is a way of welding.

@@ -751,6 +751,29 @@ ALTER TABLE ONLY public.stock_count FORCE ROW LEVEL SECURITY;
 
 ALTER TABLE public.stock_count OWNER TO billwright_owner;
 
+CREATE TABLE public.substitution (
+    workshop_id uuid NOT NULL,
+    number integer NOT NULL,
+    kind text NOT NULL,
+    item text NOT NULL,
+    by_item text NOT NULL,
+    from_day date NOT NULL,
+    until_day date NOT NULL,
+    reason text NOT NULL,
+    made_at timestamp with time zone NOT NULL,
+    made_by text NOT NULL,
+    ended_at timestamp with time zone,
+    ended_by text,
+    CONSTRAINT substitution_days CHECK ((until_day >= from_day)),
+    CONSTRAINT substitution_ended CHECK (((ended_at IS NULL) = (ended_by IS NULL))),
+    CONSTRAINT substitution_other CHECK ((by_item <> item)),
+    CONSTRAINT substitution_positive CHECK ((number > 0))
+);
+
+ALTER TABLE ONLY public.substitution FORCE ROW LEVEL SECURITY;
+
+ALTER TABLE public.substitution OWNER TO billwright_owner;
+
 CREATE TABLE public.workshop (
     workshop_id uuid NOT NULL,
     code text NOT NULL,
@@ -899,6 +922,9 @@ ALTER TABLE ONLY public.sign_in_try
 ALTER TABLE ONLY public.stock_count
     ADD CONSTRAINT stock_count_pk PRIMARY KEY (workshop_id, kind, item, length_nm, width_nm);
 
+ALTER TABLE ONLY public.substitution
+    ADD CONSTRAINT substitution_pk PRIMARY KEY (workshop_id, number);
+
 ALTER TABLE ONLY public.workshop
     ADD CONSTRAINT workshop_pk PRIMARY KEY (workshop_id);
 
@@ -919,6 +945,8 @@ CREATE INDEX pull_row_pull ON public.pull_row USING btree (workshop_id, pull);
 CREATE INDEX requirement_order ON public.requirement USING btree (workshop_id, order_id);
 
 CREATE INDEX requirement_week_item ON public.requirement USING btree (workshop_id, week, kind, item) INCLUDE (dealer_id, order_id, pieces, amount, measure, need_by, firm, length_nm, width_nm, surplus);
+
+CREATE INDEX substitution_days ON public.substitution USING btree (workshop_id, until_day);
 
 ALTER TABLE ONLY public.api_key
     ADD CONSTRAINT api_key_dealer_fk FOREIGN KEY (workshop_id, dealer_id) REFERENCES public.dealer(workshop_id, dealer_id);
@@ -1052,6 +1080,9 @@ ALTER TABLE ONLY public.sign_in_try
 ALTER TABLE ONLY public.stock_count
     ADD CONSTRAINT stock_count_workshop_fk FOREIGN KEY (workshop_id) REFERENCES public.workshop(workshop_id);
 
+ALTER TABLE ONLY public.substitution
+    ADD CONSTRAINT substitution_workshop_fk FOREIGN KEY (workshop_id) REFERENCES public.workshop(workshop_id);
+
 ALTER TABLE public.api_key ENABLE ROW LEVEL SECURITY;
 
 ALTER TABLE public.audit ENABLE ROW LEVEL SECURITY;
@@ -1180,6 +1211,8 @@ ALTER TABLE public.sign_in_try ENABLE ROW LEVEL SECURITY;
 
 ALTER TABLE public.stock_count ENABLE ROW LEVEL SECURITY;
 
+ALTER TABLE public.substitution ENABLE ROW LEVEL SECURITY;
+
 ALTER TABLE public.workshop ENABLE ROW LEVEL SECURITY;
 
 CREATE POLICY workshop_people ON public.first_admin USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND (current_setting('billwright.dealer'::text, true) = '*'::text)));
@@ -1223,6 +1256,8 @@ CREATE POLICY workshop_rows ON public.pull_plan USING (((workshop_id = (NULLIF(c
 CREATE POLICY workshop_rows ON public.purchase USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND (current_setting('billwright.dealer'::text, true) = '*'::text)));
 
 CREATE POLICY workshop_rows ON public.stock_count USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND (current_setting('billwright.dealer'::text, true) = '*'::text)));
+
+CREATE POLICY workshop_rows ON public.substitution USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND (current_setting('billwright.dealer'::text, true) = '*'::text)));
 
 CREATE POLICY workshop_rows ON public.workshop USING ((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid)) WITH CHECK (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND (current_setting('billwright.dealer'::text, true) = '*'::text)));
 
@@ -1434,6 +1469,13 @@ GRANT UPDATE(tries) ON TABLE public.sign_in_try TO billwright_app;
 
 GRANT SELECT,INSERT,DELETE ON TABLE public.stock_count TO billwright_app;
 GRANT SELECT ON TABLE public.stock_count TO billwright_report;
+
+GRANT SELECT,INSERT ON TABLE public.substitution TO billwright_app;
+GRANT SELECT ON TABLE public.substitution TO billwright_report;
+
+GRANT UPDATE(ended_at) ON TABLE public.substitution TO billwright_app;
+
+GRANT UPDATE(ended_by) ON TABLE public.substitution TO billwright_app;
 
 GRANT SELECT ON TABLE public.workshop TO billwright_app;
 

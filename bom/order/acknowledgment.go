@@ -3,6 +3,7 @@ package order
 import (
 	"time"
 
+	"billwright/catalog"
 	"billwright/catalog/calendar"
 	"billwright/catalog/unit"
 )
@@ -36,8 +37,10 @@ type Acknowledgment struct {
 	Shipments []Shipment    `json:"shipments,omitempty"`
 	Cancelled *Cancellation `json:"cancelled,omitempty"`
 	Of        *Origin       `json:"of,omitempty"`
-	Revision  int           `json:"catalog_revision"`
-	Bill      BillReference `json:"bill"`
+	// Substitutions are those whose material it is made of.
+	Substitutions []catalog.Substitution `json:"substitutions,omitempty"`
+	Revision      int                    `json:"catalog_revision"`
+	Bill          BillReference          `json:"bill"`
 }
 
 // AcknowledgmentLine is a line as understood.
@@ -72,7 +75,7 @@ func (d *Document) Acknowledgment(superseded bool) Acknowledgment {
 	a := Acknowledgment{
 		Number: d.Number, Version: d.Version, Superseded: superseded, State: d.State, Dealer: d.Dealer, DealerName: d.DealerName, PO: d.PO,
 		Sidemark: d.Sidemark, ShipTo: d.ShipTo, ShipComplete: d.ShipComplete, ReceivedAt: d.ReceivedAt, AcceptedAt: d.AcceptedAt,
-		ValidUntil: d.ValidUntil, Requested: d.Requested, FirstPromise: d.FirstPromise, Promise: d.Promise, Holds: d.Holds, Net: d.Net, Charges: d.Charges, Shipments: d.Shipments, Cancelled: d.Cancelled, Of: d.Of,
+		ValidUntil: d.ValidUntil, Requested: d.Requested, FirstPromise: d.FirstPromise, Promise: d.Promise, Holds: d.Holds, Net: d.Net, Charges: d.Charges, Shipments: d.Shipments, Cancelled: d.Cancelled, Of: d.Of, Substitutions: d.Substitutions,
 		Revision: d.Revision, Bill: d.Bill, Lines: make([]AcknowledgmentLine, len(d.Lines)),
 	}
 	for i := range d.Lines {

@@ -32,6 +32,10 @@ type Change struct {
 	// Repin is the catalog that the order is pinned to from now on, with every
 	// line checked and priced anew under it; nil leaves it where it is.
 	Repin *catalog.Catalog
+	// Substitute tells that the order is exploded with these substitutions from
+	// now on, which may be none; without it, with those it has.
+	Substitute    bool
+	Substitutions []catalog.Substitution
 }
 
 // LineChange is a change of a line, or a line to be added for line 0.
@@ -151,7 +155,7 @@ func (d *Document) Change(cat *catalog.Catalog, c Change, events []ShopEvent, ro
 
 // changedDraft is the order as it is asked for now. Lines keep their numbers.
 func (d *Document) changedDraft(c Change) (*Draft, error) {
-	draft := &Draft{Dealer: d.Dealer, PO: d.PO, Sidemark: d.Sidemark, ShipTo: d.ShipTo, ShipComplete: d.ShipComplete, CheckedOn: d.CheckedOn, Of: d.Of}
+	draft := &Draft{Dealer: d.Dealer, PO: d.PO, Sidemark: d.Sidemark, ShipTo: d.ShipTo, ShipComplete: d.ShipComplete, CheckedOn: d.CheckedOn, Of: d.Of, Substitutions: d.substitutions(c)}
 	if d.Requested != nil {
 		draft.Requested = d.Requested.String()
 	}
@@ -186,6 +190,18 @@ func (d *Document) changedDraft(c Change) (*Draft, error) {
 		draft.Lines[at].change(change)
 	}
 	return draft, nil
+}
+
+// substitutions are those that the changed order is exploded with: its own, unless
+// it is pinned anew or others are asked for.
+func (d *Document) substitutions(c Change) []catalog.Substitution {
+	switch {
+	case c.Substitute:
+		return append([]catalog.Substitution{}, c.Substitutions...)
+	case c.Repin != nil:
+		return append([]catalog.Substitution{}, c.Repin.Substitutions()...)
+	}
+	return append([]catalog.Substitution{}, d.Substitutions...)
 }
 
 // agreed is the price of a linked line that was agreed and does not follow from
@@ -226,7 +242,7 @@ func (c *Changed) merge(d *Document, o *Order, asked Change) (err error) {
 	fresh := o.Document(hash)
 	after := *d
 	after.Sidemark, after.ShipTo, after.Requested, after.ShipComplete = fresh.Sidemark, fresh.ShipTo, fresh.Requested, fresh.ShipComplete
-	after.LeadDays, after.WaitsFor = fresh.LeadDays, fresh.WaitsFor
+	after.LeadDays, after.WaitsFor, after.Substitutions = fresh.LeadDays, fresh.WaitsFor, fresh.Substitutions
 	if asked.Repin != nil {
 		after.Revision, after.CheckedOn = fresh.Revision, fresh.CheckedOn
 	}
@@ -383,6 +399,7 @@ func fieldsChanged(was, is *Document) []FieldChange {
 		}
 	}
 	add(0, "catalog_revision", strconv.Itoa(was.Revision), strconv.Itoa(is.Revision))
+	add(0, "substitutions", substitutionsText(was.Substitutions), substitutionsText(is.Substitutions))
 	add(0, "sidemark", was.Sidemark, is.Sidemark)
 	add(0, "ship_to", was.ShipTo, is.ShipTo)
 	add(0, "requested", dayText(was.Requested), dayText(is.Requested))
@@ -415,6 +432,14 @@ func fieldsChanged(was, is *Document) []FieldChange {
 		}
 	}
 	return fields
+}
+
+func substitutionsText(list []catalog.Substitution) string {
+	texts := make([]string, len(list))
+	for i, s := range list {
+		texts[i] = s.By + " for " + s.Item
+	}
+	return strings.Join(texts, ", ")
 }
 
 func dayText(d *calendar.Date) string {

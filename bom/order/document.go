@@ -37,6 +37,8 @@ type Document struct {
 	CheckedOn *calendar.Date `json:"checked_on,omitempty"`
 	// Of is the order that it is linked to.
 	Of *Origin `json:"of,omitempty"`
+	// Substitutions are those whose material is on the bill.
+	Substitutions []catalog.Substitution `json:"substitutions,omitempty"`
 	// ValidUntil is the last day on which a quote may be placed as it is.
 	ValidUntil *calendar.Date `json:"valid_until,omitempty"`
 	// LeadDays are the working days from acceptance to shipping.
@@ -182,7 +184,7 @@ func (o *Order) Document(hash [32]byte) Document {
 	d := Document{
 		Number: o.Number, Version: o.Version, State: o.State, Test: o.Test, Dealer: o.Dealer, DealerName: o.DealerName,
 		PO: o.PO, Sidemark: o.Sidemark, ShipTo: o.ShipTo, Requested: o.Requested, ShipComplete: o.ShipComplete,
-		ReceivedAt: o.ReceivedAt.UTC(), Revision: o.Revision, ValidUntil: o.ValidUntil, CheckedOn: o.CheckedOn, Of: o.Of, LeadDays: o.LeadDays, WaitsFor: o.WaitsFor, Promise: o.Promise, Holds: o.Holds, Net: o.Net,
+		ReceivedAt: o.ReceivedAt.UTC(), Revision: o.Revision, ValidUntil: o.ValidUntil, CheckedOn: o.CheckedOn, Of: o.Of, Substitutions: o.Substitutions, LeadDays: o.LeadDays, WaitsFor: o.WaitsFor, Promise: o.Promise, Holds: o.Holds, Net: o.Net,
 		Bill: BillReference{Version: o.BillVersion, Arithmetic: bom.Arithmetic, SHA256: hex.EncodeToString(hash[:])},
 	}
 	if o.Number != "" {

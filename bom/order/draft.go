@@ -32,6 +32,9 @@ type Draft struct {
 	CheckedOn *calendar.Date
 	// Of is the order that it is linked to.
 	Of *Origin
+	// Substitutions are those that it is exploded with; nil for those in force
+	// with the catalog.
+	Substitutions []catalog.Substitution
 
 	requested, validUntil *calendar.Date
 }

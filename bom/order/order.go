@@ -44,12 +44,14 @@ type Order struct {
 	// that of ReceivedAt.
 	CheckedOn *calendar.Date
 	// Of is the order that it is linked to.
-	Of           *Origin
-	ShipComplete bool
-	ReceivedAt   time.Time
-	Revision     int
-	Lines        []Line
-	Holds        []Hold
+	Of *Origin
+	// Substitutions are those whose material is on the bill.
+	Substitutions []catalog.Substitution
+	ShipComplete  bool
+	ReceivedAt    time.Time
+	Revision      int
+	Lines         []Line
+	Holds         []Hold
 	// Promise is the earliest ship date; while an own material hold stands it
 	// counts as if the material came today.
 	Promise calendar.Date
@@ -95,6 +97,7 @@ func Reckon(cat *catalog.Catalog, draft *Draft, now time.Time) (*Order, []catalo
 	if dealer, found := cat.Dealers.Get(draft.Dealer); found {
 		o.DealerName = dealer.Name
 	}
+	findings = append(findings, draft.checkSamples(cat)...)
 	findings = append(findings, draft.checkQuote(cat.Calendar.DayOf(now))...)
 	o.Requested, o.ValidUntil, o.CheckedOn, o.Of = draft.requested, draft.validUntil, draft.CheckedOn, draft.Of
 	day := cat.Calendar.DayOf(now)
@@ -116,12 +119,23 @@ func Reckon(cat *catalog.Catalog, draft *Draft, now time.Time) (*Order, []catalo
 	}
 	// A line that can be exploded is, though another line is at fault, so that
 	// all findings come at once.
-	bill, _, more := bom.Explode(cat, exploded, false)
+	substitutions := draft.Substitutions
+	if substitutions == nil {
+		substitutions = cat.Substitutions()
+	}
+	bill, _, more := bom.Explode(cat.Substituted(substitutions), exploded, false)
 	findings = append(findings, more...)
 	if len(findings) > 0 {
 		return nil, findings
 	}
 	o.Bill = bill
+	for _, item := range bill.Substituted() {
+		for _, s := range substitutions {
+			if s.Item == item {
+				o.Substitutions = append(o.Substitutions, s)
+			}
+		}
+	}
 	for _, finding := range []*catalog.Finding{o.total(), o.promise(cat, now)} {
 		if finding != nil {
 			findings = append(findings, *finding)

@@ -23,7 +23,7 @@ func (d *Document) SplitOff(cat *catalog.Catalog, moved []SplitLine, events []Sh
 		return nil, Change{}, nil, err
 	}
 	draft := d.linked(cat, RelationSplit, "")
-	draft.ShipComplete = d.ShipComplete
+	draft.ShipComplete, draft.Substitutions = d.ShipComplete, append([]catalog.Substitution{}, d.Substitutions...)
 	if d.Requested != nil {
 		draft.Requested = d.Requested.String()
 	}

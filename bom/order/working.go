@@ -43,6 +43,7 @@ func Trace(cat *catalog.Catalog, d *Document, hash [32]byte) (*bom.Trace, error)
 		}
 		lines[i] = bom.Line{Number: line.Line, Quantity: line.Quantity, Config: config, Ways: line.Ways, Part: line.Part}
 	}
+	cat = cat.Substituted(d.Substitutions)
 	bill, working, findings := bom.Explode(cat, lines, true)
 	if len(findings) > 0 {
 		return nil, fmt.Errorf("a stored order has findings under its own catalog revision, the first: %s", findings[0].Message)

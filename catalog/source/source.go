@@ -170,6 +170,20 @@ func (m Map[T]) EachValue(visit func(any)) {
 	}
 }
 
+// With is the map with another value under a key that it has; the map itself is
+// left as it is.
+func (m Map[T]) With(key string, value T) Map[T] {
+	i, found := m.index[key]
+	if !found {
+		return m
+	}
+	values := make([]T, len(m.values))
+	copy(values, m.values)
+	values[i] = value
+	m.values = values
+	return m
+}
+
 // Keys lists the keys in the order written. The caller may change the slice.
 func (m Map[T]) Keys() []string {
 	keys := make([]string, len(m.keys))

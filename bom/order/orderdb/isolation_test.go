@@ -104,6 +104,8 @@ with planned as (insert into pull_plan (workshop_id, pull, revision, proved, doc
 bought as (insert into purchase (workshop_id, week, kind, item, purchase_id, act, amount, measure, entered, note, done_at, done_by)
     values ($1, date '2026-12-07', 'steel', 'bar', gen_random_uuid(), 'ordered', 1, 'length', '1 in', '', now(), 'key')),
 counted as (insert into stock_count (workshop_id, kind, item, length_nm, pieces, amount, measure, counted_at, counted_by) values ($1, 'steel', 'bar', 1, 1, 1, 'length', now(), 'key')),
+substitutes as (insert into substitution (workshop_id, number, kind, item, by_item, from_day, until_day, reason, made_at, made_by)
+    values ($1, coalesce((select max(number) from substitution where workshop_id = $1), 0) + 1, 'steel', 'bar', 'rod', date '2026-12-01', date '2026-12-31', 'x', now(), 'key')),
 files as (insert into catalog_file (workshop_id, revision, path, bytes) values ($1, 1, 'a.yaml', '')),
 items as (insert into catalog_item (workshop_id, revision, source, item, position, name) values ($1, 1, 'fabrics', 'oat', 1, 'Oat')),
 attributes as (insert into catalog_attribute (workshop_id, revision, product, attribute, position, name, kind) values ($1, 1, 'pell-stool', 'cloth', 1, 'Cloth', 'choice')),
@@ -213,7 +215,7 @@ func TestADealerSeesWhatIsForHimOnly(t *testing.T) {
 }
 
 // workshopsOwn are tables of which no dealer reads any row.
-var workshopsOwn = []string{"audit", "pull", "pull_plan", "purchase", "stock_count", "person", "person_session", "sign_in_try", "first_admin"}
+var workshopsOwn = []string{"audit", "pull", "pull_plan", "purchase", "stock_count", "person", "person_session", "sign_in_try", "first_admin", "substitution"}
 
 func TestWorkshopSeesNoOtherWorkshopsRows(t *testing.T) {
 	here, elsewhere := twoDealers(t)
