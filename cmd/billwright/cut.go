@@ -34,16 +34,28 @@ func runCut(ctx context.Context, args []string, out io.Writer) error {
 	if err != nil {
 		return err
 	}
-	plans, err := job.reckon(ctx)
+	return job.run(ctx, out)
+}
+
+// planning is a call that was understood: of bars, or of sheets.
+type planning interface {
+	run(ctx context.Context, out io.Writer) error
+}
+
+func (j *cutJob) run(ctx context.Context, out io.Writer) error {
+	plans, err := reckonAll(ctx, j.deadline, j.lists, saw.Reckon)
 	if err != nil {
 		return err
 	}
-	if job.svg != "" {
-		if err := job.draw(plans); err != nil {
+	if j.svg != "" {
+		err := drawAll(j.svg, "bars", plans, func(p *saw.Plan) string { return p.Section }, func(w io.Writer, p *saw.Plan) error {
+			return saw.Draw(w, p.Title(), []*saw.Plan{p}, j.units)
+		})
+		if err != nil {
 			return err
 		}
 	}
-	return job.print(out, plans)
+	return j.print(out, plans)
 }
 
 // cutWork bounds the reckoning of a group without a deadline, about ten seconds of
@@ -59,19 +71,19 @@ type cutJob struct {
 	svg      string
 }
 
-// reckon plans every group. With a deadline each has its share of the time, and
-// what the groups before it left.
-func (j *cutJob) reckon(ctx context.Context) ([]*saw.Plan, error) {
+// reckonAll plans every group. With a deadline each has its share of the time, and
+// what the groups before it left; a deadline below 0 is none.
+func reckonAll[List, Plan any](ctx context.Context, deadline time.Duration, lists []*List, reckon func(*List, cutting.Options) (*Plan, error)) ([]*Plan, error) {
 	begun := time.Now()
-	var plans []*saw.Plan
+	var plans []*Plan
 	var refused saw.Refused
-	for i, list := range j.lists {
+	for i, list := range lists {
 		o := cutting.Options{Work: cutWork, Stop: func() bool { return ctx.Err() != nil }}
-		if j.deadline >= 0 {
-			share := time.Duration(float64(j.deadline) * float64(i+1) / float64(len(j.lists)))
+		if deadline >= 0 {
+			share := time.Duration(float64(deadline) * float64(i+1) / float64(len(lists)))
 			o.Work, o.Stop = math.MaxInt64, func() bool { return ctx.Err() != nil || time.Since(begun) >= share }
 		}
-		plan, err := saw.Reckon(list, o)
+		plan, err := reckon(list, o)
 		var no *saw.Refused
 		switch {
 		case errors.As(err, &no):
@@ -116,19 +128,19 @@ func faultLine(f *saw.Fault) string {
 	return strings.Join(where, ", ") + ": " + f.Said
 }
 
-// draw writes one drawing for each group.
-func (j *cutJob) draw(plans []*saw.Plan) error {
-	if err := os.MkdirAll(j.svg, 0o755); err != nil {
+// drawAll writes one drawing for each group into a folder.
+func drawAll[Plan any](folder, of string, plans []*Plan, group func(*Plan) string, draw func(io.Writer, *Plan) error) error {
+	if err := os.MkdirAll(folder, 0o755); err != nil {
 		return fmt.Errorf("make the folder of the drawings: %w", err)
 	}
 	taken := map[string]bool{}
 	for _, plan := range plans {
-		name := drawingName(plan.Section, taken)
+		name := drawingName(of, group(plan), taken)
 		var text strings.Builder
-		if err := saw.Draw(&text, plan.Title(), []*saw.Plan{plan}, j.units); err != nil {
+		if err := draw(&text, plan); err != nil {
 			return err
 		}
-		if err := os.WriteFile(filepath.Join(j.svg, name), []byte(text.String()), 0o644); err != nil {
+		if err := os.WriteFile(filepath.Join(folder, name), []byte(text.String()), 0o644); err != nil {
 			return fmt.Errorf("write a drawing: %w", err)
 		}
 	}
@@ -136,14 +148,14 @@ func (j *cutJob) draw(plans []*saw.Plan) error {
 }
 
 // drawingName is a file's name for a group that nobody else has.
-func drawingName(group string, taken map[string]bool) string {
+func drawingName(of, group string, taken map[string]bool) string {
 	safe := strings.Map(func(r rune) rune {
 		if r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r >= '0' && r <= '9' || r == '-' {
 			return r
 		}
 		return '-'
 	}, group)
-	stem := strings.TrimSuffix("bars-"+safe, "-")
+	stem := strings.TrimSuffix(of+"-"+safe, "-")
 	name := stem + ".svg"
 	for n := 2; taken[name]; n++ {
 		name = fmt.Sprintf("%s-%d.svg", stem, n)
@@ -155,15 +167,13 @@ func drawingName(group string, taken map[string]bool) string {
 func (j *cutJob) print(out io.Writer, plans []*saw.Plan) error {
 	switch j.format {
 	case "json":
-		document, err := bom.Document(j.units, struct {
-			Groups []*saw.Plan `json:"groups"`
-		}{plans})
-		if err == nil {
-			_, err = fmt.Fprintf(out, "%s\n", document)
-		}
-		return err
+		return printJSON(out, j.units, plans)
 	case "csv":
-		return j.sheet(out, plans)
+		rows := [][]string{saw.Heads(j.units)}
+		for _, plan := range plans {
+			rows = append(rows, plan.Rows(saw.NumberIn(j.units))...)
+		}
+		return printRows(out, rows)
 	}
 	fmt.Fprintf(out, "Saw: %s\n", j.lists[0].Saw.Text(j.units))
 	for _, plan := range plans {
@@ -174,12 +184,18 @@ func (j *cutJob) print(out io.Writer, plans []*saw.Plan) error {
 	return nil
 }
 
-func (j *cutJob) sheet(out io.Writer, plans []*saw.Plan) error {
-	w := csv.NewWriter(out)
-	rows := [][]string{saw.Heads(j.units)}
-	for _, plan := range plans {
-		rows = append(rows, plan.Rows(saw.NumberIn(j.units))...)
+func printJSON[Plan any](out io.Writer, units bom.Units, plans []*Plan) error {
+	document, err := bom.Document(units, struct {
+		Groups []*Plan `json:"groups"`
+	}{plans})
+	if err == nil {
+		_, err = fmt.Fprintf(out, "%s\n", document)
 	}
+	return err
+}
+
+func printRows(out io.Writer, rows [][]string) error {
+	w := csv.NewWriter(out)
 	for _, row := range rows {
 		if err := w.Write(row); err != nil {
 			return err

@@ -18,11 +18,11 @@ import (
 // cutCall is a call as written. It is read after all flags are there, so that
 // every fault of it is told at once.
 type cutCall struct {
-	stock, offcuts         []string
+	stock, offcuts, sheet  []string
 	kerf, trim, ends, keep string
 	deadline, format, svg  string
-	lengths                int
-	afterEvery             bool
+	lengths, stages        int
+	afterEvery, grain      bool
 	faults                 []string
 }
 
@@ -31,16 +31,19 @@ func (c *cutCall) register(flags *flag.FlagSet) {
 		return func(text string) error { *into = append(*into, text); return nil }
 	}
 	flags.Func("stock", "a `bar` to buy, such as \"20 ft @ 41.20\" or \"20 ft\"; with \" x 3\" after it so many and no more; \"GROUP: \" before it for one group; several times", several(&c.stock))
-	flags.Func("offcuts", "`lengths` on the rack, used first: \"70 in, 48 in x 3\"; \"GROUP: \" before them for one group; several times", several(&c.offcuts))
+	flags.Func("offcuts", "`lengths` on the rack, used first: \"70 in, 48 in x 3\", or of sheets sizes: \"30 in x 20 in, 48 in x 24 in x 3\"; \"GROUP: \" before them for one group; several times", several(&c.offcuts))
+	flags.Func("sheet", "a `size` of sheets to buy, such as \"96 in x 48 in @ 61.50\", in place of --stock: the pieces are then rectangles, with a column width; with \" x 3\" after it so many and no more; \"GROUP: \" before it for one group; several times", several(&c.sheet))
+	flags.BoolVar(&c.grain, "grain", false, "of sheets: pieces are not turned, but for those with no in a column grain")
+	flags.IntVar(&c.stages, "stages", 0, "of sheets: how often the direction of cuts may change, plus one, a whole `number` from 2; 0 is no limit")
 	flags.StringVar(&c.kerf, "kerf", "0 in", "`width` of a cut")
 	flags.BoolVar(&c.afterEvery, "after-every", false, "the saw cuts after every piece, the last of a bar too; else only between pieces and before what is left")
-	flags.StringVar(&c.trim, "trim", "0 in", "`length` cut off an end of each bar")
+	flags.StringVar(&c.trim, "trim", "0 in", "`length` cut off an end of each bar, or off each edge of a sheet")
 	flags.StringVar(&c.ends, "trim-ends", "both", "which `ends` are trimmed: both, one or none")
-	flags.StringVar(&c.keep, "keep", "0 in", "least leftover worth keeping, a `length`; 0 in keeps none")
+	flags.StringVar(&c.keep, "keep", "0 in", "least leftover worth keeping, a `length`, of sheets of either side; 0 in keeps none")
 	flags.IntVar(&c.lengths, "lengths", 0, "most different lengths on a bar, a whole `number`; 0 is no limit")
 	flags.StringVar(&c.deadline, "deadline", "", "longest `time` to reckon, such as 5s; without it a bound on the work, about ten seconds for a group, so that every machine gives the same plan")
 	flags.StringVar(&c.format, "format", "text", "`form` of the plan: text, json or csv")
-	flags.StringVar(&c.svg, "svg", "", "also draw the bars of each group into this `folder`")
+	flags.StringVar(&c.svg, "svg", "", "also draw the bars or sheets of each group into this `folder`")
 }
 
 const maxPiecesFile = 64 << 20
@@ -50,7 +53,13 @@ func (c *cutCall) fault(format string, args ...any) {
 }
 
 // read reads the call and its list, or tells every fault.
-func (c *cutCall) read(path string) (*cutJob, error) {
+func (c *cutCall) read(path string) (planning, error) {
+	if len(c.sheet) > 0 {
+		return c.readSheets(path)
+	}
+	if c.grain || c.stages != 0 {
+		c.fault("--grain and --stages are of sheets; name them by --sheet")
+	}
 	job := &cutJob{deadline: c.time(), format: c.format, svg: c.svg, units: bom.Inch}
 	if !slices.Contains([]string{"text", "json", "csv"}, c.format) {
 		c.fault("--format %q is none of text, json and csv", c.format)
@@ -158,6 +167,11 @@ func metricBar(text string) bool {
 }
 
 func (c *cutCall) pieces(path string) []saw.Need {
+	return listOf(c, path, saw.ReadPieces)
+}
+
+// listOf reads a list of pieces from a file, or tells every fault of it.
+func listOf[Need any](c *cutCall, path string, read func(io.Reader) ([]Need, []saw.Fault)) []Need {
 	file, err := os.Open(path)
 	if err != nil {
 		c.fault("%v", err)
@@ -168,7 +182,7 @@ func (c *cutCall) pieces(path string) []saw.Need {
 		c.fault("%s has %d bytes; at most %d are read", path, info.Size(), maxPiecesFile)
 		return nil
 	}
-	needs, faults := saw.ReadPieces(io.LimitReader(file, maxPiecesFile))
+	needs, faults := read(io.LimitReader(file, maxPiecesFile))
 	for i := range faults {
 		c.fault("%s: %s", path, faultLine(&faults[i]))
 	}
