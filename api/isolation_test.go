@@ -76,6 +76,8 @@ var matrix = map[string]struct {
 	"POST /v1/pulls":                                    {body: `{"week":"2026-W52","kind":"steel"}`, status: 200, admits: roleBuyer | roleOwner, headers: []string{"Idempotency-Key: NEW"}},
 	"GET /v1/pulls":                                     {status: 200, admits: planners},
 	"GET /v1/pulls/{pull}":                              {status: 404, admits: planners},
+	"GET /v1/pulls/{pull}/bars":                         {status: 404, admits: planners},
+	"GET /v1/pulls/{pull}/sheets":                       {status: 404, admits: planners},
 	"POST /v1/purchases":                                {body: `{"week":"2026-W52","kind":"steel","item":"x","act":"ordered","amount":"1 in"}`, status: 422, admits: roleBuyer | roleShop | roleOwner, headers: []string{"Idempotency-Key: NEW"}},
 	"PUT /v1/stock/{kind}/{item}":                       {body: `{"counted":[]}`, status: 200, admits: roleBuyer | roleShop | roleOwner},
 	"GET /v1/stock/{kind}/{item}":                       {status: 200, admits: planners},

@@ -85,9 +85,14 @@ func (s *Server) postPull(ctx context.Context, in *postPullInput) (*acted, error
 	}
 	units := bom.Units(st.catalog.Workshop.Units)
 	for range 3 { // again when another pull was made meanwhile
-		reply, err := s.act(ctx, who, o, "", func(tx pgx.Tx) (orderdb.Reply, error) {
-			return s.pull(ctx, tx, who, week, in.Body.Kind, units, st.now(s.set.Clock))
+		var made demanddb.Pull
+		reply, err := s.act(ctx, who, o, "", func(tx pgx.Tx) (reply orderdb.Reply, err error) {
+			made, reply, err = s.pull(ctx, tx, who, week, in.Body.Kind, units, st.now(s.set.Clock))
+			return reply, err
 		})
+		if err == nil && made.Number > 0 {
+			s.planBehind(ctx, who, made)
+		}
 		if !errors.Is(err, demanddb.ErrPulledMeanwhile) {
 			return reply, err
 		}
@@ -103,9 +108,10 @@ func unknownKind(pointer, kind string) Finding {
 	return Finding{Pointer: pointer, Code: "kind.unknown", Message: fmt.Sprintf("There is no kind of material %s.", quoteShort(kind)), Allowed: names}
 }
 
-func (s *Server) pull(ctx context.Context, tx pgx.Tx, who *principal, week calendar.Week, kind string, units bom.Units, now time.Time) (orderdb.Reply, error) {
+// pull makes a pull; fresh is it, or nothing where there was nothing to pull.
+func (s *Server) pull(ctx context.Context, tx pgx.Tx, who *principal, week calendar.Week, kind string, units bom.Units, now time.Time) (fresh demanddb.Pull, reply orderdb.Reply, err error) {
 	if err := demanddb.LockPulls(ctx, tx, who.workshop, week.Monday(), kind); err != nil {
-		return orderdb.Reply{}, err
+		return fresh, reply, err
 	}
 	made, err := demanddb.MakePull(ctx, tx, who.workshop, week.Monday(), kind, now, who.actor())
 	isNew := err == nil
@@ -116,18 +122,18 @@ func (s *Server) pull(ctx context.Context, tx pgx.Tx, who *principal, week calen
 		}
 	}
 	if err != nil {
-		return orderdb.Reply{}, err
+		return fresh, reply, err
 	}
 	body, err := s.pullBody(ctx, tx, who, made, isNew, units)
 	if err != nil {
-		return orderdb.Reply{}, err
+		return fresh, reply, err
 	}
 	if !isNew {
-		return orderdb.Reply{Status: http.StatusOK, Body: body}, nil
+		return fresh, orderdb.Reply{Status: http.StatusOK, Body: body}, nil
 	}
 	entry := authdb.Entry{Workshop: who.workshop, At: s.set.Clock(), Actor: who.actor(), Role: who.role.String(), Act: "pull made",
 		Subject: fmt.Sprintf("pull %d, %s of %s, %d rows", made.Number, kind, week, made.Rows)}
-	return created("/v1/pulls/"+strconv.Itoa(made.Number), body), authdb.Audit(ctx, tx, entry)
+	return made, created("/v1/pulls/"+strconv.Itoa(made.Number), body), authdb.Audit(ctx, tx, entry)
 }
 
 // pullBody writes a pull with its rows.

@@ -124,6 +124,10 @@ func registerRoutes(s *Server) {
 		replies(s, 201, pullReply{}), []int{400, 409, 413, 415}}, s.postPull)
 	add(s, route{get, "/v1/pulls", "list-pulls", planning, "List the pulls, newest first", planners, nil, nil}, s.listPulls)
 	add(s, route{get, "/v1/pulls/{pull}", "get-pull", planning, "Get a pull as it was made", planners, replies(s, 200, pullReply{}).orSheet(), []int{404}}, s.getPull)
+	add(s, route{get, "/v1/pulls/{pull}/bars", "get-pull-bars", planning, "Get the plan of bars stored with a pull, of all that was pulled until then", planners,
+		replies(s, 200, pullPlan{}).orSheet().orDrawing(), []int{404}}, s.getPullBars)
+	add(s, route{get, "/v1/pulls/{pull}/sheets", "get-pull-sheets", planning, "Get the plan of sheets stored with a pull, of all that was pulled until then", planners,
+		replies(s, 200, pullPlan{}).orSheet().orDrawing(), []int{404}}, s.getPullSheets)
 	add(s, route{post, "/v1/purchases", "note-purchase", planning, "Write down that something was ordered, received or found short", buyers | roleShop,
 		replies(s, 201, purchaseReply{}), []int{400, 409, 413, 415}}, s.postPurchase)
 	add(s, route{put, "/v1/stock/{kind}/{item}", "count-stock", planning, "Keep a count of what is on hand", buyers | roleShop, nil, []int{400, 413, 415}}, s.putStock)
