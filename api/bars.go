@@ -22,9 +22,9 @@ import (
 
 const svgType = "image/svg+xml"
 
-// Drawn is a read that comes as JSON, as a sheet or as a drawing.
+// Drawn is a read that comes as JSON, as CSV or a workbook, or as a drawing.
 type Drawn struct {
-	Format string `query:"format" enum:"json,csv,svg" doc:"Form of the reply: svg is a drawing of each bar to scale; without it, CSV where Accept asks for that, else JSON."`
+	Format string `query:"format" enum:"json,csv,xlsx,svg" doc:"Form of the reply: svg is a drawing of each bar or sheet to scale; without it, CSV or XLSX where Accept asks for that, else JSON."`
 	Accept string `header:"Accept" hidden:"true"`
 }
 

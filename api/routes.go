@@ -252,8 +252,9 @@ func schemaOf(s *Server, v any) *huma.Schema {
 	return s.api.OpenAPI().Components.Schemas.Schema(reflect.TypeOf(v), true, "")
 }
 
-// orSheet adds that the reply also comes as CSV.
+// orSheet adds that the reply also comes as CSV and as a workbook.
 func (r responses) orSheet() responses {
+	r["200"].Content[xlsxType] = &huma.MediaType{Schema: &huma.Schema{Type: huma.TypeString, Format: "binary"}}
 	r["200"].Content["text/csv"] = &huma.MediaType{Schema: &huma.Schema{Type: huma.TypeString}}
 	return r
 }

@@ -11,28 +11,40 @@ const csvType = "text/csv; charset=utf-8"
 
 // Tabular is a read that comes as JSON or as a sheet.
 type Tabular struct {
-	Format string `query:"format" enum:"json,csv" doc:"Form of the reply; without it, what Accept asks for, else JSON."`
+	Format string `query:"format" enum:"json,csv,xlsx" doc:"Form of the reply; without it, what Accept asks for, else JSON."`
 	Accept string `header:"Accept" hidden:"true"`
 }
 
-// wantsSheet tells whether CSV was asked for: by the parameter, or else by an
-// Accept header that names text/csv and weighs JSON no higher.
-func (t Tabular) wantsSheet() bool {
+// The forms of a reply.
+const (
+	asJSON     = "json"
+	asCSV      = "csv"
+	asWorkbook = "xlsx"
+)
+
+// form is what was asked for: by the parameter, or else by an Accept header that
+// names the type of a sheet and weighs JSON no higher, nor the other sheet more.
+func (t Tabular) form() string {
 	if t.Format != "" {
-		return t.Format == "csv"
+		return t.Format
 	}
-	asCSV, asJSON := 0.0, 0.0
+	weights := map[string]float64{}
 	for one := range strings.SplitSeq(t.Accept, ",") {
 		media, weight := mediaRange(one)
-		switch media {
-		case "text/csv":
-			asCSV = weight
-		case "application/json":
-			asJSON = weight
-		}
+		weights[media] = weight
 	}
-	return asCSV > 0 && asCSV >= asJSON
+	csv, workbook, json := weights["text/csv"], weights[xlsxType], weights["application/json"]
+	switch {
+	case csv > 0 && csv >= json && csv >= workbook:
+		return asCSV
+	case workbook > 0 && workbook >= json:
+		return asWorkbook
+	}
+	return asJSON
 }
+
+// wantsSheet tells whether a sheet was asked for, as CSV or as a workbook.
+func (t Tabular) wantsSheet() bool { return t.form() == asCSV || t.form() == asWorkbook }
 
 // mediaRange reads one range of an Accept header (RFC 9110 section 12.5.1) and
 // its weight, 0 for one that cannot be read.
@@ -58,9 +70,16 @@ func (Tabular) varied(d *document) *document {
 	return d
 }
 
-// showSheet answers with CSV. It has no ETag: the same tag must not stand for
-// two forms.
+// showSheet answers with CSV or a workbook. It has no ETag: the same tag must not
+// stand for two forms.
 func (t Tabular) showSheet(s *sheet) (*document, error) {
+	if t.form() == asWorkbook {
+		book, err := s.workbook()
+		if err != nil {
+			return nil, err
+		}
+		return t.varied(&document{Status: http.StatusOK, ContentType: xlsxType, Body: book}), nil
+	}
 	text, err := s.bytes()
 	if err != nil {
 		return nil, err
