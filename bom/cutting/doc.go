@@ -26,6 +26,9 @@
 //     (2001);
 //   - bars filled one by one: Gupta and Ho, "A new heuristic algorithm for the
 //     one-dimensional bin-packing problem", Production Planning & Control 10 (1999).
+//   - widths that pieces can come to, as sets of bits: Pisinger, "Linear time
+//     algorithms for knapsack problems with bounded weights", Journal of Algorithms
+//     33 (1999), has such tables;
 //   - branch and price: Vance, "Branch-and-price algorithms for the one-dimensional
 //     cutting stock problem", Computational Optimization and Applications 9 (1998);
 //     pairs together or apart: Ryan and Foster, "An integer programming approach to
@@ -33,6 +36,11 @@
 //     Pisinger, "Subset-row inequalities applied to the vehicle-routing problem with
 //     time windows", Operations Research 56 (2008), which are a case of Chvatal's
 //     rounding.
+//
+// Bars of several kinds branch on the number of each kind first, the node of the
+// least bound first: where the numbers are whole, packing just these bars gives a
+// plan at the bound. A search that is cut short has for its bound the least of what
+// is proved at its open nodes.
 //
 // SolveSheets does the same for rectangles cut from sheets by cuts from edge to
 // edge, and VerifySheets checks it: columns are priced by the exact table of

@@ -97,61 +97,77 @@ func (m *model) addPieces(p *Problem, lines []int) {
 	}
 }
 
+// sizedLine is a stock line with its size in the widths' unit.
+type sizedLine struct {
+	size, cost, limit int64
+	line              int
+}
+
 // addStock merges stock of the same size and cost, and leaves out what can
 // hold nothing or is no longer and no cheaper than stock without limit.
 func (m *model) addStock(p *Problem, stock []int, g int64) {
-	type entry struct {
-		size, cost, limit int64
-		lines             []int
+	lines := m.sizedLines(p, stock, g)
+	cheapest, at := noLimit, -1
+	for first := 0; first < len(lines); {
+		e := lines[first]
+		end := first + 1
+		for ; end < len(lines) && lines[end].size == e.size && lines[end].cost == e.cost && (lines[end].limit == noLimit) == (e.limit == noLimit); end++ {
+			if e.limit != noLimit {
+				e.limit += lines[end].limit
+			}
+		}
+		named := make([]int, 0, end-first)
+		for _, l := range lines[first:end] {
+			named = append(named, l.line)
+		}
+		first = end
+		m.grain = gcd(m.grain, e.cost)
+		if e.cost >= cheapest {
+			m.instead[at] = append(m.instead[at], named...)
+			continue
+		}
+		if e.limit == noLimit {
+			cheapest, at = e.cost, len(m.size)
+		}
+		m.size, m.cost, m.limit = append(m.size, e.size), append(m.cost, e.cost), append(m.limit, e.limit)
+		m.stock, m.instead = append(m.stock, named), append(m.instead, nil)
 	}
-	type key struct {
-		size, cost int64
-		unlimited  bool
+	m.grain = max(m.grain, 1)
+	for i := range m.cost {
+		m.cost[i] /= m.grain
 	}
-	found := map[key]*entry{}
-	var entries []*entry
+}
+
+// sizedLines are the lines that can hold something, longest first, of those alike
+// the cheapest, and of those the ones without limit first.
+func (m *model) sizedLines(p *Problem, stock []int, g int64) []sizedLine {
 	least := m.width[len(m.width)-1]
+	var lines []sizedLine
 	for _, line := range stock {
 		s := p.Stock[line]
 		size := (p.usable(s) + p.Kerf - p.kerfAfter()) / g
 		if s.Limit == 0 || size < least {
 			continue
 		}
-		k := key{size, s.Cost, s.Limit == Unlimited}
-		e := found[k]
-		if e == nil {
-			e = &entry{size: size, cost: s.Cost}
-			found[k] = e
-			entries = append(entries, e)
+		l := sizedLine{size, s.Cost, s.Limit, line}
+		if s.Limit == Unlimited {
+			l.limit = noLimit
 		}
-		e.lines = append(e.lines, line)
-		if e.limit += s.Limit; s.Limit == Unlimited {
-			e.limit = noLimit
-		}
+		lines = append(lines, l)
 	}
-	slices.SortStableFunc(entries, func(a, b *entry) int {
-		return cmp.Or(cmp.Compare(b.size, a.size), cmp.Compare(a.cost, b.cost), cmp.Compare(b.limit, a.limit))
+	slices.SortStableFunc(lines, func(a, b sizedLine) int {
+		if c := cmp.Or(cmp.Compare(b.size, a.size), cmp.Compare(a.cost, b.cost)); c != 0 {
+			return c
+		}
+		switch {
+		case a.limit == noLimit && b.limit != noLimit:
+			return -1
+		case b.limit == noLimit && a.limit != noLimit:
+			return 1
+		}
+		return 0
 	})
-	cheapest, at := noLimit, -1
-	for _, e := range entries {
-		m.grain = gcd(m.grain, e.cost)
-		if e.cost >= cheapest {
-			m.instead[at] = append(m.instead[at], e.lines...)
-			continue
-		}
-		if e.limit == noLimit {
-			cheapest, at = e.cost, len(m.size)
-		}
-		m.size = append(m.size, e.size)
-		m.cost = append(m.cost, e.cost)
-		m.limit = append(m.limit, e.limit)
-		m.stock = append(m.stock, e.lines)
-		m.instead = append(m.instead, nil)
-	}
-	m.grain = max(m.grain, 1)
-	for i := range m.cost {
-		m.cost[i] /= m.grain
-	}
+	return lines
 }
 
 func gcd(a, b int64) int64 {

@@ -52,7 +52,9 @@ type Problem struct {
 	// TrimStart and TrimEnd are cut off every bar before anything else; the
 	// kerf of those cuts is part of them.
 	TrimStart, TrimEnd int64
-	// Keep is the least leftover worth keeping; 0 keeps none.
+	// Keep is the least leftover worth keeping; 0 keeps none. With it, pieces are
+	// moved between a plan's bars so that few long leftovers stay, which never
+	// costs more.
 	Keep int64
 	// LengthsPerBar is the most different lengths on a bar; 0 is no limit.
 	// The bound stays that of the plan without this limit.

@@ -2,8 +2,10 @@ package cutting_test
 
 import (
 	"errors"
+	"runtime"
 	"strings"
 	"testing"
+	"time"
 
 	"billwright/bom/cutting"
 )
@@ -88,6 +90,86 @@ func TestHugeCountsAndGrainsStayBounded(t *testing.T) {
 	}
 	if plan := solved(t, "nanometres", nanometres, cutting.Options{}); plan.Status == cutting.NotProved {
 		t.Errorf("cost %d, bound %d", plan.Cost, plan.Bound)
+	}
+}
+
+// A rack of a million offcuts, no two alike, beside bars to buy: a plan that
+// re-adds, in bounded memory and time; alike, they are one kind.
+func TestAMillionOffcuts(t *testing.T) {
+	offcuts := int64(1_000_000)
+	if underRace {
+		offcuts = 100_000
+	}
+	for name, step := range map[string]int64{"all different": 1, "all alike": 0} {
+		p := cutting.Problem{
+			Stock:  []cutting.Stock{{Length: 6_000_000, Cost: 40, Limit: cutting.Unlimited}},
+			Pieces: []cutting.Piece{{Length: 3_317_000, Count: 40}, {Length: 912_000, Count: 60}, {Length: 611_000, Count: 30}},
+			Kerf:   3000, Keep: 300_000,
+		}
+		for i := range offcuts {
+			p.Stock = append(p.Stock, cutting.Stock{Length: 1_000_000 + step*i, Limit: 1})
+		}
+		var before, after runtime.MemStats
+		runtime.ReadMemStats(&before)
+		begun := time.Now()
+		plan, err := cutting.Solve(p, cutting.Options{Work: 1e9})
+		took := time.Since(begun)
+		runtime.ReadMemStats(&after)
+		if err != nil {
+			t.Fatalf("%s: %v", name, err)
+		}
+		if err := cutting.Verify(&p, plan); err != nil {
+			t.Errorf("%s: %v", name, err)
+		}
+		// A bar holds one of the longest pieces and no second: 40 are bought, and
+		// the offcuts hold the others.
+		if plan.Cost != 40*40 {
+			t.Errorf("%s: cost %d, bound %d", name, plan.Cost, plan.Bound)
+		}
+		if grown := after.TotalAlloc - before.TotalAlloc; grown > 1<<30 || took > time.Minute {
+			t.Errorf("%s: %d MiB allocated in %v", name, grown>>20, took)
+		}
+	}
+}
+
+func TestADeadlineOfZeroWithManyKinds(t *testing.T) {
+	p := cutting.Problem{
+		Stock: []cutting.Stock{
+			{Length: 2880, Cost: 4800, Limit: cutting.Unlimited}, {Length: 2400, Cost: 4150, Limit: cutting.Unlimited},
+			{Length: 700, Limit: 2}, {Length: 650, Limit: 1},
+		},
+		Pieces: []cutting.Piece{{Length: 480, Count: 17}, {Length: 295, Count: 23}, {Length: 660, Count: 9}, {Length: 111, Count: 31}},
+		Kerf:   1, Keep: 240,
+	}
+	at := solved(t, "deadline of zero", p, cutting.Options{Stop: func() bool { return true }})
+	free := solved(t, "no deadline", p, cutting.Options{})
+	if free.Status == cutting.NotProved || at.Cost < free.Cost || at.Cost > free.Cost*13/10 {
+		t.Errorf("cost %d at once, %d in the end (%s)", at.Cost, free.Cost, free.Status)
+	}
+}
+
+// What a search that is cut short has proved is kept, and Verify sees that.
+func TestAnInterruptedSearchKeepsItsBound(t *testing.T) {
+	p := cutting.Problem{Kerf: 2}
+	for i, length := range []int64{2304, 3840, 4032, 4608, 7680} {
+		p.Stock = append(p.Stock, cutting.Stock{Length: length, Cost: []int64{2581, 4491, 4610, 5672, 9185}[i], Limit: cutting.Unlimited})
+	}
+	for i := range int64(24) {
+		p.Pieces = append(p.Pieces, cutting.Piece{Length: 150 + 7919*(i+3)%1777, Count: 1 + i%4})
+	}
+	raised, bounds := 0, []int64{0}
+	for _, work := range []int64{2e6, 6e6, 12e6, 25e6, 50e6, 100e6} {
+		plan := solved(t, "interrupted", p, cutting.Options{Work: work})
+		bounds = append(bounds, plan.Bound)
+		if plan.Bound < bounds[len(bounds)-2] {
+			t.Errorf("with more work less is proved: %v", bounds)
+		}
+		if plan.Status == cutting.NotProved && len(plan.Certificate.Proofs[0].Nodes) > 1 {
+			raised++
+		}
+	}
+	if raised == 0 {
+		t.Errorf("no unproved plan has a bound by search: bounds %v", bounds)
 	}
 }
 

@@ -90,23 +90,29 @@ func newLines(p *Problem, m *model) *lines {
 			l.piece[i].add(line, p.Pieces[line].Count)
 		}
 	}
-	for s, ls := range m.stock {
-		for _, line := range ls {
+	return l
+}
+
+// queue hands out the stock lines of a size.
+func (l *lines) queue(p *Problem, size int) *queue {
+	q := &l.size[size]
+	if len(q.line) == 0 {
+		for _, line := range l.m.stock[size] {
 			n := p.Stock[line].Limit
 			if n == Unlimited {
 				n = noLimit
 			}
-			l.size[s].add(line, n)
+			q.add(line, n)
 		}
 	}
-	return l
+	return q
 }
 
 // bars turns a run into bars with lines: as many alike as the lines allow.
 func (l *lines) bars(p *Problem, r run) []Bar {
 	var bars []Bar
 	for times := r.times; times > 0; {
-		size := &l.size[r.stock]
+		size := l.queue(p, r.stock)
 		bar := Bar{Stock: size.line[size.first], Count: min(times, size.left[size.first])}
 		var used []func()
 		for _, t := range r.terms {

@@ -32,6 +32,29 @@ func (in *publishedSheet) problem(turn bool) cutting.SheetProblem {
 	return p
 }
 
+func readSheets(t *testing.T, set string) []publishedSheet {
+	t.Helper()
+	f, err := os.Open("../../testdata/cutting/" + set + ".jsonl")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	var all []publishedSheet
+	lines := bufio.NewScanner(f)
+	lines.Buffer(nil, 1<<24)
+	for lines.Scan() {
+		var in publishedSheet
+		if err := json.Unmarshal(lines.Bytes(), &in); err != nil {
+			t.Fatal(err)
+		}
+		all = append(all, in)
+	}
+	if err := lines.Err(); err != nil || len(all) == 0 {
+		t.Fatalf("%s: %d instances: %v", set, len(all), err)
+	}
+	return all
+}
+
 func solvedSheets(t interface {
 	Helper()
 	Fatalf(string, ...any)
@@ -56,19 +79,8 @@ func TestPublishedSheets(t *testing.T) {
 	}{{"guillotine_class", "fixed", 14}, {"guillotine_class", "rotated", 22}, {"guillotine_furniture", "fixed", 10}} {
 		t.Run(c.set+" "+c.kind, func(t *testing.T) {
 			t.Parallel()
-			f, err := os.Open("../../testdata/cutting/" + c.set + ".jsonl")
-			if err != nil {
-				t.Fatal(err)
-			}
-			defer f.Close()
 			proved := 0
-			lines := bufio.NewScanner(f)
-			lines.Buffer(nil, 1<<24)
-			for lines.Scan() {
-				var in publishedSheet
-				if err := json.Unmarshal(lines.Bytes(), &in); err != nil {
-					t.Fatal(err)
-				}
+			for _, in := range sample(readSheets(t, c.set)) {
 				plan := solvedSheets(t, in.Name, in.problem(c.kind == "rotated"), cutting.Options{Work: 5e7})
 				known := in.Published[c.kind]
 				if known.Best != nil && plan.Bound > *known.Best {
@@ -81,10 +93,7 @@ func TestPublishedSheets(t *testing.T) {
 					proved++
 				}
 			}
-			if err := lines.Err(); err != nil {
-				t.Fatal(err)
-			}
-			if proved < c.proved {
+			if proved < c.proved && !underRace {
 				t.Errorf("%d plans proved, at least %d were to be expected", proved, c.proved)
 			}
 		})

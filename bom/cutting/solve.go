@@ -36,6 +36,9 @@ func Solve(p Problem, o Options) (*Plan, error) {
 		if err := s.limited(p.LengthsPerBar); err != nil {
 			return nil, err
 		}
+		if p.Keep > 0 {
+			s.gather(p.LengthsPerBar)
+		}
 		plan.add(&p, s)
 	}
 	return plan, nil
@@ -108,6 +111,12 @@ func (s *solver) solve() error {
 	if s.done() {
 		return nil
 	}
+	if len(m.size) > mostSizes {
+		if s.runs == nil {
+			return m.short(&r)
+		}
+		return nil
+	}
 	filling := m.all()
 	s.take(m.byFilling(&filling, 3000, 0, s.work), &filling)
 	if s.done() {
@@ -125,6 +134,10 @@ func (s *solver) solve() error {
 	}
 	return nil
 }
+
+// mostSizes is how many different sizes of stock are planned with care: more, as
+// a rack of very many offcuts, are only filled one after another.
+const mostSizes = 400
 
 func (s *solver) byColumns() {
 	a := newMaster(s.m, s.work)

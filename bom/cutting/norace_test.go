@@ -1,0 +1,5 @@
+//go:build !race
+
+package cutting_test
+
+const underRace = false
