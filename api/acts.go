@@ -167,6 +167,11 @@ func (a *acting) changedSince(ifMatch string) error {
 // store writes what the act made of the order and gives the reply.
 func (a *acting) store(act order.Act, at time.Time) (orderdb.Reply, error) {
 	a.doc.Version = a.before.Version + 1
+	if a.redate && !a.doc.Test {
+		if err := a.redateLoad(); err != nil {
+			return orderdb.Reply{}, err
+		}
+	}
 	document, err := a.doc.Bytes()
 	if err != nil {
 		return orderdb.Reply{}, err
@@ -261,7 +266,7 @@ func refusedAct(err error) error {
 			p.Errors = append(p.Errors, Finding{Code: "hold." + h.Kind, Message: fmt.Sprintf("Hold %d, %s: %s", h.Seq, h.Kind, h.Reason)})
 		}
 		return p
-	case errors.As(err, new(*order.Expired)):
+	case errors.As(err, new(*order.Expired)), errors.As(err, new(*order.AgreedPassed)):
 		return conflict(sentence(err.Error()))
 	case errors.As(err, new(*order.NoPO)):
 		return invalid(Finding{Pointer: "/po", Code: "po.missing", Message: sentence(err.Error())})

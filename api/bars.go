@@ -176,10 +176,12 @@ func (r onRack) count(counted []demanddb.Counted) {
 }
 
 // readWeek reads the week of a path.
-func readWeek(text string) (calendar.Week, error) {
+func readWeek(text string) (calendar.Week, error) { return readWeekOf("path.week", text) }
+
+func readWeekOf(parameter, text string) (calendar.Week, error) {
 	week, err := calendar.ParseWeek(text)
 	if err != nil {
-		return week, badSyntax("", Finding{Parameter: "path.week", Code: "week", Message: sentence(err.Error())})
+		return week, badSyntax("", Finding{Parameter: parameter, Code: "week", Message: sentence(err.Error())})
 	}
 	return week, nil
 }

@@ -6,6 +6,7 @@ import (
 	"encoding/hex"
 	"encoding/json"
 	"fmt"
+	"maps"
 	"net/url"
 	"slices"
 	"strings"
@@ -271,5 +272,40 @@ func TestDifferencesNameTheOpenOrders(t *testing.T) {
 	s.ask(engineer, "GET", "/v1/catalog/differences?from=2&to=2", "").want(t, 200).read(t, &none)
 	if none.Changes == nil || len(none.Changes) != 0 || none.Orders == nil || len(none.Orders) != 0 {
 		t.Errorf("%+v", none)
+	}
+}
+
+// A closure that a later revision adds lists the orders that were promised over
+// it, of the plant and of a vendor, and moves no promise.
+func TestAddedClosuresNameTheOrdersInTheirWay(t *testing.T) {
+	s := openShop(t, shopSettings{})
+	dealer, engineer := s.key("dealer studio-tamsel"), s.key("engineer")
+	stands := s.accepted(dealer, "1", bench("A 1"))
+	waits := s.placed(dealer, "2", rail("A 2", "150 in", `{"base/rail":"stock to order"}`))
+	draft := s.placed(dealer, "3", `{"intent":"draft","po":"A 3","lines":[{"product":"sallow-bench"}]}`)
+	before := s.ask(dealer, "GET", "/v1/orders/"+stands, "").want(t, 200)
+	s.store(replaceText(t, demonstration.Files(), "    - {from: 2027-05-31, why: Memorial Day}\n", "    - {from: 2027-05-31, why: Memorial Day}\n    - {from: 2026-12-07, to: 2026-12-08, why: Furnace}\n    - {from: 2026-12-10, why: Mill, vendor: Harlaw Tube}\n"))
+	var got differencesReply
+	s.ask(engineer, "GET", "/v1/catalog/differences?from=1&to=2", "").want(t, 200).read(t, &got)
+	what := map[string]string{}
+	for _, o := range got.Orders {
+		for _, line := range o.Lines {
+			what[o.Number] += strings.Join(line.What, "; ")
+		}
+	}
+	promised := func(number string) string { return s.got(dealer, number).Promise.String() }
+	want := map[string]string{
+		stands: "closure Furnace (2026-12-07 to 2026-12-08): the promise of " + promised(stands) + " was counted without it",
+		waits:  "closure Furnace (2026-12-07 to 2026-12-08): the promise of " + promised(waits) + " was counted without it; closure Harlaw Tube: Mill (2026-12-10): the promise of " + promised(waits) + " was counted without it",
+	}
+	if !maps.Equal(what, want) || what[draft] != "" {
+		t.Errorf("got  %q\nwant %q", what, want)
+	}
+	if after := s.ask(dealer, "GET", "/v1/orders/"+stands, "").want(t, 200); string(after.body) != string(before.body) {
+		t.Errorf("a closure changed the order: %s", after.body)
+	}
+	s.ask(engineer, "GET", "/v1/catalog/differences?from=2&to=1", "").want(t, 200).read(t, &got)
+	if len(got.Orders) != 0 {
+		t.Errorf("days that are opened: %+v", got.Orders)
 	}
 }

@@ -19,6 +19,7 @@ import (
 	"billwright/bom"
 	"billwright/bom/demand"
 	"billwright/bom/demand/demanddb"
+	"billwright/bom/load"
 	"billwright/bom/order"
 	"billwright/bom/order/orderdb"
 	"billwright/catalog"
@@ -38,6 +39,7 @@ type changeBody struct {
 	ShipTo       *string        `json:"ship_to,omitempty" required:"false" maxLength:"1000" doc:"Another place that it goes to."`
 	Requested    *string        `json:"requested,omitempty" required:"false" maxLength:"40" doc:"Another day that the dealer asks for; an empty text takes it away."`
 	ShipComplete *bool          `json:"ship_complete,omitempty" required:"false" doc:"Whether all lines must ship together."`
+	Agreed       *agreedChange  `json:"agreed,omitempty" required:"false" doc:"Only from a rep or the owner: another ship date that was agreed; an empty date takes back the one agreed before."`
 	Lines        []changeLine   `json:"lines,omitempty" required:"false" maxItems:"200" doc:"Lines that are changed, removed or added."`
 	Repin        bool           `json:"repin,omitempty" required:"false" doc:"true pins the order to the catalog revision in force: every line is checked and priced anew under it, and the difference tells all that this drags along."`
 	Overrides    []overrideBody `json:"overrides,omitempty" required:"false" maxItems:"50" doc:"Locks that the change passes by; only from the owner or an engineer."`
@@ -50,6 +52,7 @@ type changeLine struct {
 	Product       string            `json:"product,omitempty" required:"false" maxLength:"100" doc:"Product of an added line."`
 	Quantity      int               `json:"quantity,omitempty" required:"false" minimum:"0" maximum:"999" doc:"How many; left out, as many as before, and 1 of an added line."`
 	Configuration map[string]string `json:"configuration,omitempty" required:"false" maxProperties:"100" doc:"Values that are otherwise, by attribute; an empty text goes back to the default."`
+	Price         *typedChange      `json:"price,omitempty" required:"false" doc:"Only from a rep or the owner: a price typed for the line. One typed before stays as long as only the quantity is otherwise."`
 	Ways          map[string]string `json:"ways,omitempty" required:"false" maxProperties:"100" doc:"Ways that are otherwise, by the path of the part."`
 }
 
@@ -62,6 +65,9 @@ type overrideBody struct {
 
 func (b *changeBody) change() (order.Change, []Finding) {
 	c := order.Change{Sidemark: b.Sidemark, ShipTo: b.ShipTo, Requested: b.Requested, ShipComplete: b.ShipComplete}
+	if b.Agreed != nil {
+		c.Agreed = &order.AgreedEntry{Date: b.Agreed.Date, Reason: b.Agreed.Reason}
+	}
 	var findings []Finding
 	if strings.TrimSpace(b.Reason) == "" {
 		findings = append(findings, Finding{Pointer: "/reason", Code: codeMissing, Message: "Say why the order is changed."})
@@ -69,6 +75,9 @@ func (b *changeBody) change() (order.Change, []Finding) {
 	for i, l := range b.Lines {
 		at := "/lines/" + strconv.Itoa(i)
 		asked := order.LineChange{Line: l.Line, Remove: l.Remove, Product: l.Product, Ways: l.Ways}
+		if l.Price != nil {
+			asked.Price = &order.PriceEntry{Net: l.Price.Net, Reason: l.Price.Reason}
+		}
 		if l.Quantity > 0 {
 			asked.Quantity = strconv.Itoa(l.Quantity)
 		}
@@ -465,7 +474,14 @@ func (a *acting) applyChange(r *reckoned) error {
 		}
 	}
 	a.doc, a.cat = r.After, r.Catalog
-	return nil
+	if a.doc.Test {
+		return nil
+	}
+	takes, err := load.Of(a.cat, r.Bill, a.doc.Promise)
+	if err != nil {
+		return conflict(sentence(err.Error()))
+	}
+	return a.loaded(takes)
 }
 
 // postDecline leaves the order as it is, and the proposal with its decision.

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"billwright/bom"
+	"billwright/bom/load"
 	"billwright/bom/order"
 )
 
@@ -44,6 +45,15 @@ func (s *Server) postCheck(ctx context.Context, in *postCheckInput) (*checkOutpu
 		o.PO = ""
 	}
 	o.Test = who.test
+	takes, err := load.Of(st.catalog, o.Bill, o.Promise)
+	if err != nil {
+		return nil, invalid(Finding{Code: "load.undated", Message: sentence(err.Error())})
+	}
+	warnings, err := s.warnOfLoad(ctx, who, st.catalog, takes)
+	if err != nil {
+		return nil, err
+	}
+	o.Warnings = append(o.Warnings, warnings...)
 	bill, err := o.Bill.Document()
 	if err != nil {
 		return nil, err

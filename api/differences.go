@@ -22,7 +22,7 @@ type differencesReply struct {
 	From    int             `json:"from"`
 	To      int             `json:"to"`
 	Changes []catalogChange `json:"changes" doc:"Table by table; in a table what was changed or removed, then what was added."`
-	Orders  []touchedOrder  `json:"orders" doc:"Orders not yet shipped in full whose lines use something that was changed or removed, oldest first. They stay on the revision they were taken under."`
+	Orders  []touchedOrder  `json:"orders" doc:"Orders not yet shipped in full whose lines use something that was changed or removed, or whose promise was counted over days that the other revision closes, oldest first. They stay on the revision they were taken under, and their promise stays."`
 }
 
 // catalogChange is one thing that is other in the one revision than in the other.
@@ -49,7 +49,7 @@ type touchedLine struct {
 	Line     int      `json:"line"`
 	Product  string   `json:"product"`
 	Revision int      `json:"revision" doc:"Revision that the line is on."`
-	What     []string `json:"what" doc:"What of the difference it uses."`
+	What     []string `json:"what" doc:"What of the difference it uses, and the closures in its way."`
 }
 
 type getDifferencesOutput struct{ Body differencesReply }
@@ -75,7 +75,7 @@ func (s *Server) getDifferences(ctx context.Context, in *getDifferencesInput) (*
 	}
 	var touched []catalogdb.TouchedOrder
 	err := tenancy.Transact(ctx, s.set.Pool, who.scope(), func(tx pgx.Tx) (err error) {
-		touched, err = catalogdb.Touched(ctx, tx, who.workshop, difference.Touched(sides[0], changes))
+		touched, err = catalogdb.Touched(ctx, tx, who.workshop, difference.Touched(sides[0], changes).Closing(sides[1]))
 		return err
 	})
 	for _, o := range touched {

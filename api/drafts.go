@@ -15,6 +15,7 @@ import (
 
 	"billwright/api/authdb"
 	"billwright/bom/demand"
+	"billwright/bom/load"
 	"billwright/bom/order"
 	"billwright/bom/order/orderdb"
 	"billwright/catalog"
@@ -82,9 +83,15 @@ func (r *orderRequest) MarshalJSON() ([]byte, error) {
 		if len(ways) > 0 {
 			lines[i]["ways"] = ways
 		}
+		if p := r.Lines[i].Price; p != nil {
+			lines[i]["price"] = given("net", p.Net, "reason", p.Reason)
+		}
 	}
 	if len(lines) > 0 {
 		fields["lines"] = lines
+	}
+	if r.Agreed != nil {
+		fields["agreed"] = given("date", r.Agreed.Date, "reason", r.Agreed.Reason)
 	}
 	return json.Marshal(fields)
 }
@@ -99,11 +106,13 @@ func request(kept []byte) (*orderRequest, error) {
 		Requested    json.RawMessage `json:"requested"`
 		ShipComplete json.RawMessage `json:"ship_complete"`
 		POOverride   json.RawMessage `json:"po_override_reason"`
+		Agreed       *struct{ Date, Reason json.RawMessage }
 		Lines        []struct {
 			Product       json.RawMessage            `json:"product"`
 			Quantity      json.RawMessage            `json:"quantity"`
 			Configuration map[string]json.RawMessage `json:"configuration"`
 			Ways          map[string]json.RawMessage `json:"ways"`
+			Price         *struct{ Net, Reason json.RawMessage }
 		} `json:"lines"`
 	}
 	if err := json.Unmarshal(kept, &fields); err != nil {
@@ -111,10 +120,16 @@ func request(kept []byte) (*orderRequest, error) {
 	}
 	r := &orderRequest{Dealer: textEntry(fields.Dealer), PO: textEntry(fields.PO), Sidemark: textEntry(fields.Sidemark), ShipTo: textEntry(fields.ShipTo),
 		Requested: textEntry(fields.Requested), ShipComplete: flagEntry(fields.ShipComplete), POOverride: textEntry(fields.POOverride)}
+	if a := fields.Agreed; a != nil {
+		r.Agreed = &agreedEntry{textEntry(a.Date), textEntry(a.Reason)}
+	}
 	for _, line := range fields.Lines {
 		asked := lineRequest{Product: textEntry(line.Product), Quantity: quantityEntry(line.Quantity), Configuration: map[string]choiceEntry{}}
 		for attribute, raw := range line.Configuration {
 			asked.Configuration[attribute] = choiceEntry(raw)
+		}
+		if p := line.Price; p != nil {
+			asked.Price = &priceEntry{textEntry(p.Net), textEntry(p.Reason)}
 		}
 		for path, raw := range line.Ways {
 			if asked.Ways == nil {
@@ -257,7 +272,10 @@ func (a *acting) placeDraft(cat *catalog.Catalog) error {
 	}
 	document := made.Order.Document(made.BillHash)
 	a.doc, a.cat = &document, cat
-	return orderdb.Complete(a.ctx, a.tx, a.who.workshop, a.before, made)
+	if err := orderdb.Complete(a.ctx, a.tx, a.who.workshop, a.before, made); err != nil || a.doc.Test {
+		return err
+	}
+	return a.warnOfLoad(made.Load)
 }
 
 // placeQuote makes an order of a quote as it was quoted.
@@ -292,6 +310,13 @@ func (a *acting) placeQuote(po string) error {
 	rows, err := demand.Requirements(a.cat, trace.Bill, a.doc.Promise, notFirm)
 	if err != nil {
 		return conflict(sentence(err.Error()))
+	}
+	takes, err := load.Of(a.cat, trace.Bill, a.doc.Promise)
+	if err != nil {
+		return conflict(sentence(err.Error()))
+	}
+	if err := a.loaded(takes); err != nil {
+		return err
 	}
 	return orderdb.ReplaceRequirements(a.ctx, a.tx, a.who.workshop, a.before, a.doc.Bill.Version, rows)
 }

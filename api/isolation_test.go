@@ -73,6 +73,7 @@ var matrix = map[string]struct {
 	"GET /v1/requirements/now":                          {status: 200, admits: planners},
 	"GET /v1/requirements/{week}/pegs":                  {status: 200, admits: planners, query: "?kind=steel&item=x"},
 	"GET /v1/orders/{number}/requirements":              {status: 200, admits: planners},
+	"GET /v1/load":                                      {status: 200, admits: roleRep | roleBuyer | roleEngineer | roleShop | roleOwner, query: "?from=2026-W52&weeks=2"},
 	"POST /v1/pulls":                                    {body: `{"week":"2026-W52","kind":"steel"}`, status: 200, admits: roleBuyer | roleOwner, headers: []string{"Idempotency-Key: NEW"}},
 	"GET /v1/pulls":                                     {status: 200, admits: planners},
 	"GET /v1/pulls/{pull}":                              {status: 404, admits: planners},

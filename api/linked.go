@@ -11,6 +11,7 @@ import (
 	"github.com/jackc/pgx/v5"
 
 	"billwright/bom/demand"
+	"billwright/bom/load"
 	"billwright/bom/order"
 	"billwright/bom/order/orderdb"
 	"billwright/catalog"
@@ -134,6 +135,9 @@ func (a *acting) linkedOrder(act order.Act, draft *order.Draft, found []catalog.
 	if made.Requirements, err = demand.Requirements(a.cat, o.Bill, o.Promise, notFirm); err != nil {
 		return orderdb.Reply{}, conflict(sentence(err.Error()))
 	}
+	if made.Load, err = load.Of(a.cat, o.Bill, o.Promise); err != nil {
+		return orderdb.Reply{}, conflict(sentence(err.Error()))
+	}
 	return a.addLinked(act, made, links, at)
 }
 
@@ -228,6 +232,9 @@ func (a *acting) splitOrder(draft *order.Draft) (made orderdb.NewOrder, err erro
 	}
 	firm := func(line int, kind string) bool { return document.Firm(a.cat, line, kind) }
 	if made.Requirements, err = demand.Requirements(a.cat, o.Bill, o.Promise, firm); err != nil {
+		return made, conflict(sentence(err.Error()))
+	}
+	if made.Load, err = load.Of(a.cat, o.Bill, o.Promise); err != nil {
 		return made, conflict(sentence(err.Error()))
 	}
 	return made, nil

@@ -38,6 +38,7 @@ type orderRequest struct {
 	Intent       textEntry     `json:"intent" required:"false" doc:"order, which it is without it; quote for a price that holds until valid_until; draft to keep it though something is missing."`
 	ValidUntil   textEntry     `json:"valid_until" required:"false" doc:"Of a quote: last day on which it may be placed as it is, such as 2026-12-24."`
 	Lines        []lineRequest `json:"lines" required:"false" maxItems:"200" doc:"What is ordered, 1 to 200 lines."`
+	Agreed       *agreedEntry  `json:"agreed,omitempty" required:"false" doc:"Only from a rep or the owner: a ship date that was agreed with the dealer. It is promised, whatever the lead times."`
 	POOverride   textEntry     `json:"po_override_reason" required:"false" doc:"Only from a rep or the owner: why a second order under this purchase order number is meant, at most 300 characters."`
 }
 
@@ -45,6 +46,7 @@ type lineRequest struct {
 	Product       textEntry              `json:"product" required:"false" doc:"Code of the product."`
 	Quantity      quantityEntry          `json:"quantity" required:"false" doc:"How many, a whole number from 1 to 999."`
 	Configuration map[string]choiceEntry `json:"configuration" required:"false" maxProperties:"100" doc:"Value by attribute: the code of a choice, a length with its unit such as 72 1/2 in, or text. A count may be a whole number. What is left out takes its default."`
+	Price         *priceEntry            `json:"price,omitempty" required:"false" doc:"Only from a rep or the owner: a price typed in place of the list's."`
 	Ways          map[string]textEntry   `json:"ways" required:"false" maxProperties:"100" doc:"How a piece of steel is made that is longer than the bars on the rack, by the path of the part: stock to order or splice. A check or an order that needs a choice is refused with what is offered."`
 }
 
@@ -78,11 +80,17 @@ func (r *orderRequest) fingerprint(who *principal) [sha256.Size]byte {
 	for _, field := range [][]byte{r.Dealer, r.PO, r.Sidemark, r.ShipTo, r.Requested, r.ShipComplete, r.POOverride, r.Intent, r.ValidUntil} {
 		said = canonical(said, field)
 	}
+	if r.Agreed != nil {
+		said = canonical(canonical(append(said, 'a'), r.Agreed.Date), r.Agreed.Reason)
+	}
 	for i := range r.Lines {
 		line := &r.Lines[i]
 		said = canonical(canonical(append(said, 'l'), line.Product), line.Quantity)
 		for _, attribute := range slices.Sorted(maps.Keys(line.Configuration)) {
 			said = canonical(sized(append(said, 'c'), attribute), line.Configuration[attribute])
+		}
+		if line.Price != nil {
+			said = canonical(canonical(append(said, 'p'), line.Price.Net), line.Price.Reason)
 		}
 		for _, path := range slices.Sorted(maps.Keys(line.Ways)) {
 			said = canonical(sized(append(said, 'w'), path), line.Ways[path])
@@ -127,6 +135,10 @@ func (r *orderRequest) draft(who *principal, cat *catalog.Catalog) (*order.Draft
 		ShipTo: e.text("/ship_to", r.ShipTo), Requested: e.text("/requested", r.Requested),
 		ShipComplete: e.flag("/ship_complete", r.ShipComplete), Lines: make([]order.DraftLine, len(r.Lines)),
 		Quote: e.intent(r.Intent) == intentQuote, ValidUntil: e.text("/valid_until", r.ValidUntil),
+		Role: who.role.String(),
+	}
+	if r.Agreed != nil {
+		d.Agreed = &order.AgreedEntry{Date: e.text("/agreed/date", r.Agreed.Date), Reason: e.text("/agreed/reason", r.Agreed.Reason)}
 	}
 	for i := range r.Lines {
 		asked, at := &r.Lines[i], "/lines/"+strconv.Itoa(i)
@@ -142,6 +154,9 @@ func (r *orderRequest) draft(who *principal, cat *catalog.Catalog) (*order.Draft
 			}
 		}
 		line.Ways = e.ways(at+"/ways/", asked.Ways)
+		if asked.Price != nil {
+			line.Price = &order.PriceEntry{Net: e.text(at+"/price/net", asked.Price.Net), Reason: e.text(at+"/price/reason", asked.Price.Reason)}
+		}
 	}
 	return d, e.findings
 }

@@ -14,6 +14,7 @@ import (
 
 	"billwright/bom"
 	"billwright/bom/demand"
+	"billwright/bom/load"
 	"billwright/bom/order"
 	"billwright/bom/order/orderdb"
 	"billwright/catalog"
@@ -48,6 +49,9 @@ func (s *Server) postOrder(ctx context.Context, in *postOrderInput) (*acted, err
 	}
 	for range placings {
 		made, findings, err := makeOrder(&in.Body, who, st.catalog, now)
+		if err == nil && len(findings) == 0 {
+			err = s.written(ctx, who, st.catalog, &made)
+		}
 		if err != nil {
 			return nil, err
 		}
@@ -127,7 +131,24 @@ func makeOrderAs(r *orderRequest, who *principal, cat *catalog.Catalog, id uuid.
 			return orderdb.NewOrder{}, []catalog.Finding{{Code: "requirement.undated", Message: sentence(err.Error())}}, nil
 		}
 	}
+	if made.Load, err = load.Of(cat, o.Bill, o.Promise); err != nil {
+		return orderdb.NewOrder{}, []catalog.Finding{{Code: "load.undated", Message: sentence(err.Error())}}, nil
+	}
 	return made, nil, write(&made)
+}
+
+// written warns of weeks that an order finds full, and then writes its documents
+// anew.
+func (s *Server) written(ctx context.Context, who *principal, cat *catalog.Catalog, made *orderdb.NewOrder) error {
+	warnings, err := s.warnOfLoad(ctx, who, cat, made.Load)
+	if made.Order.State == order.Quoted {
+		made.Load = nil // a quote takes nothing until it is placed
+	}
+	if err != nil || len(warnings) == 0 {
+		return err
+	}
+	made.Order.Warnings = append(made.Order.Warnings, warnings...)
+	return write(made)
 }
 
 // notFirm is said of the demand of an order that is not accepted yet.
@@ -147,8 +168,6 @@ func write(made *orderdb.NewOrder) (err error) {
 	return err
 }
 
-const maxReason = 300
-
 // override is why a second order under a purchase order number is meant, "" when
 // none is.
 func (r *orderRequest) override(who *principal) (string, []catalog.Finding) {
@@ -164,8 +183,8 @@ func (r *orderRequest) override(who *principal) (string, []catalog.Finding) {
 		e.add(pointer, "po.override", "Only a rep or the owner of the workshop may place a second order under a purchase order number.")
 	case len(e.findings) == 0 && strings.TrimSpace(reason) == "":
 		e.add(pointer, "po.override", "Say why a second order under this purchase order number is meant, or leave the field out.")
-	case utf8.RuneCountInString(reason) > maxReason:
-		e.add(pointer, "text.long", "The reason has %d characters; at most %d are taken.", utf8.RuneCountInString(reason), maxReason)
+	case utf8.RuneCountInString(reason) > order.MaxReason:
+		e.add(pointer, "text.long", "The reason has %d characters; at most %d are taken.", utf8.RuneCountInString(reason), order.MaxReason)
 	}
 	return reason, e.findings
 }

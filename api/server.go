@@ -38,6 +38,8 @@ type Settings struct {
 	MaxBody        int64         // bytes a body may have: 1 MiB
 	BodyTimeout    time.Duration // for a body to arrive: 5 s
 	RequestTimeout time.Duration // for a handler to answer: 15 s
+
+	LoadAge time.Duration // how old the sums may be that a promise is held against; 0 reads them for each order
 }
 
 // Server answers the HTTP interface. Make it with New; it is then safe for
@@ -51,6 +53,7 @@ type Server struct {
 	keys      *keyring
 	standings *standings
 	saws      *sawing
+	loads     *loads
 
 	document func() ([]byte, error) // OpenAPI, made once
 }
@@ -79,7 +82,7 @@ func newServer(set Settings, routes func(*Server)) (s *Server, err error) {
 		set.Clock = time.Now
 	}
 
-	s = &Server{set: set, log: set.Log, echo: echo.New(), keys: newKeyring(set.Pool), standings: newStandings(set.Pool, set.Clock), saws: newSawing()}
+	s = &Server{set: set, log: set.Log, echo: echo.New(), keys: newKeyring(set.Pool), standings: newStandings(set.Pool, set.Clock), saws: newSawing(), loads: &loads{age: set.LoadAge}}
 	s.echo.IPExtractor = echo.ExtractIPDirect() // else any client chooses its own address by X-Forwarded-For
 	s.echo.HTTPErrorHandler = s.routerError
 	s.echo.Pre(rowAddress)

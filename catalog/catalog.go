@@ -27,9 +27,10 @@ type Catalog struct {
 	Plan
 
 	warnings []source.Fault
-	ready    *readiness            // what was made ready of products, shared by copies
-	watch    func(standard string) // see Watched
-	inForce  []Substitution        // see InForce
+	doing    map[string]*Department // by what it does, in lower case
+	ready    *readiness             // what was made ready of products, shared by copies
+	watch    func(standard string)  // see Watched
+	inForce  []Substitution         // see InForce
 }
 
 // Plan is the catalog as the engineer writes it: each field is a top-level key
@@ -65,9 +66,11 @@ type Plan struct {
 	Events        source.Map[*Event]       `yaml:"events" doc:"What the shop tells has happened to a line, by the word it is told with. Without them: ordered, received, cut, welded, powdered, stained, boxed and scrapped."`
 	Locks         source.Map[*Lock]        `yaml:"locks" doc:"What may no longer be changed once a stage of the order is passed."`
 	Cancellation  source.Map[*CancelStage] `yaml:"cancellation" doc:"What a cancelled line is charged, by how far it has come. The least charge of the stages that have not ended counts. Without it, what an accepted order is charged is settled by hand."`
+	Departments   source.Map[*Department]  `yaml:"departments" doc:"Departments of the shop, what each does and how much of it in a week. Without them there is no load."`
 	NeedBy        source.Map[int]          `yaml:"need_by" doc:"Working days before the ship date by which each kind of material must be here: steel, lumber, blank, glass, stone, cloth, leather, foam, hardware (zip and cord among it), powder, liquid, carton, wire (for welding). Each that a product uses is required."`
 	Products      source.Map[*Product]     `yaml:"products,required" doc:"What the workshop makes."`
 	Prices        source.Map[*PriceList]   `yaml:"prices" doc:"The price list, by product."`
+	PartsOrders   PartsOrders              `yaml:"parts" doc:"What holds of orders of replacement parts."`
 	Dealers       source.Map[*Dealer]      `yaml:"dealers" doc:"Dealers and their terms."`
 	Surcharges    source.Map[*Surcharge]   `yaml:"surcharges" doc:"Percentages added to lines ordered within their days."`
 	GoldenOrders  source.Map[*GoldenOrder] `yaml:"golden_orders" doc:"Orders kept with the catalog, each with the figures that must come out."`

@@ -64,10 +64,12 @@ func (r *reading) all() {
 	r.prices()
 	r.dealers()
 	r.surcharges()
+	r.partsOrders()
 	r.shopEvents()
 	r.locks()
 	r.cancellation()
 	r.needBy()
+	r.departments()
 	r.goldenNames()
 }
 

@@ -82,6 +82,7 @@ var StandardNames = []StandardName{
 // OptionalStandardNames are standards that the arithmetic reads where a catalog
 // has them, and does without where it has not.
 var OptionalStandardNames = []StandardName{
+	{nearStandard, StandardLength, nil, "A size entered within this of a standard one gets a hint and is made as entered; without it nothing is said."},
 	{"least_offcut", StandardLength, nil, "Least leftover of a bar worth keeping; without it none is kept."},
 	{"lengths_on_a_bar", StandardRatio, nil, "Most different lengths that the saw is set to for one bar, a whole number; without it there is no limit. The plan then may take more bars, and its bound stays that of the plan without the limit."},
 	{"hot_work_clearance", StandardLength, nil, "How far combustibles are cleared from welding; the hot work caution names it, without it the 35 ft of 29 CFR 1910.252."},

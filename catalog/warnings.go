@@ -11,7 +11,8 @@ import (
 // files: a hand finish that ends without a clear coat, values that can never be
 // ordered, attributes that are never asked, materials that nothing uses,
 // surcharges of one name whose days overlap or that are next to nothing, closures
-// of a vendor from whom nothing is bought, parts that no carton packs. A catalog with warnings is whole.
+// of a vendor from whom nothing is bought, parts that no carton packs, work that
+// no department does. A catalog with warnings is whole.
 func (c *Catalog) Warnings() []source.Fault { return slices.Clone(c.warnings) }
 
 // warn notes something that is not wrong and yet looks like a slip.
@@ -30,6 +31,7 @@ func (r *reading) lint() {
 	r.goldenOrders()
 	r.unpacked()
 	r.beyondLinear()
+	r.undone()
 }
 
 // unpacked warns of parts that no carton packs, of products that are boxed: they

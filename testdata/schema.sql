@@ -308,6 +308,21 @@ ALTER TABLE ONLY public.dealer_order FORCE ROW LEVEL SECURITY;
 
 ALTER TABLE public.dealer_order OWNER TO billwright_owner;
 
+CREATE TABLE public.department_load (
+    workshop_id uuid NOT NULL,
+    order_id uuid NOT NULL,
+    department text NOT NULL,
+    dealer_id text NOT NULL,
+    week date NOT NULL,
+    tenths bigint NOT NULL,
+    CONSTRAINT department_load_tenths CHECK ((tenths > 0)),
+    CONSTRAINT department_load_week_monday CHECK ((EXTRACT(isodow FROM week) = (1)::numeric))
+);
+
+ALTER TABLE ONLY public.department_load FORCE ROW LEVEL SECURITY;
+
+ALTER TABLE public.department_load OWNER TO billwright_owner;
+
 CREATE TABLE public.first_admin (
     workshop_id uuid NOT NULL,
     token_sha256 bytea NOT NULL,
@@ -847,6 +862,9 @@ ALTER TABLE ONLY public.dealer_order
 ALTER TABLE ONLY public.dealer
     ADD CONSTRAINT dealer_pk PRIMARY KEY (workshop_id, dealer_id);
 
+ALTER TABLE ONLY public.department_load
+    ADD CONSTRAINT department_load_pk PRIMARY KEY (workshop_id, order_id, department);
+
 ALTER TABLE ONLY public.first_admin
     ADD CONSTRAINT first_admin_pk PRIMARY KEY (workshop_id);
 
@@ -934,6 +952,8 @@ CREATE UNIQUE INDEX dealer_order_number_once ON public.dealer_order USING btree 
 
 CREATE UNIQUE INDEX dealer_order_po_once ON public.dealer_order USING btree (workshop_id, dealer_id, po_guard) WHERE (po_guard IS NOT NULL);
 
+CREATE INDEX department_load_week ON public.department_load USING btree (workshop_id, week, department) INCLUDE (dealer_id, tenths);
+
 CREATE INDEX order_hold_standing ON public.order_hold USING btree (workshop_id, kind, order_id) WHERE (lifted_at IS NULL);
 
 CREATE INDEX order_link_order ON public.order_link USING btree (workshop_id, order_id);
@@ -1007,6 +1027,9 @@ ALTER TABLE ONLY public.dealer_order
 
 ALTER TABLE ONLY public.dealer
     ADD CONSTRAINT dealer_workshop_fk FOREIGN KEY (workshop_id) REFERENCES public.workshop(workshop_id);
+
+ALTER TABLE ONLY public.department_load
+    ADD CONSTRAINT department_load_order_fk FOREIGN KEY (workshop_id, order_id) REFERENCES public.dealer_order(workshop_id, order_id);
 
 ALTER TABLE ONLY public.first_admin
     ADD CONSTRAINT first_admin_workshop_fk FOREIGN KEY (workshop_id) REFERENCES public.workshop(workshop_id);
@@ -1135,6 +1158,8 @@ CREATE POLICY dealer_rows ON public.dealer USING (((workshop_id = (NULLIF(curren
 
 CREATE POLICY dealer_rows ON public.dealer_order USING (((workshop_id = ( SELECT (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid AS "nullif")) AND ((( SELECT current_setting('billwright.dealer'::text, true) AS current_setting) = '*'::text) OR (( SELECT current_setting('billwright.dealer'::text, true) AS current_setting) = dealer_id))));
 
+CREATE POLICY dealer_rows ON public.department_load USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
+
 CREATE POLICY dealer_rows ON public.idempotency USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
 
 CREATE POLICY dealer_rows ON public.order_attachment USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR ((current_setting('billwright.dealer'::text, true) = dealer_id) AND (audience = 'dealer'::text)))));
@@ -1162,6 +1187,8 @@ CREATE POLICY dealer_rows ON public.shipment USING (((workshop_id = (NULLIF(curr
 CREATE POLICY dealer_rows ON public.shipped_carton USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
 
 CREATE POLICY dealer_rows ON public.shop_event USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
+
+ALTER TABLE public.department_load ENABLE ROW LEVEL SECURITY;
 
 ALTER TABLE public.first_admin ENABLE ROW LEVEL SECURITY;
 
@@ -1361,6 +1388,9 @@ GRANT UPDATE(valid_until) ON TABLE public.dealer_order TO billwright_app;
 GRANT UPDATE(products) ON TABLE public.dealer_order TO billwright_app;
 
 GRANT UPDATE(fabrics) ON TABLE public.dealer_order TO billwright_app;
+
+GRANT SELECT,INSERT,DELETE ON TABLE public.department_load TO billwright_app;
+GRANT SELECT ON TABLE public.department_load TO billwright_report;
 
 GRANT SELECT,INSERT,DELETE ON TABLE public.first_admin TO billwright_app;
 

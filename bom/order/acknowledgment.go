@@ -29,6 +29,7 @@ type Acknowledgment struct {
 	Requested    *calendar.Date       `json:"requested,omitempty"`
 	FirstPromise *calendar.Date       `json:"first_promise,omitempty"`
 	Promise      calendar.Date        `json:"promise"`
+	Agreed       *Agreed              `json:"agreed,omitempty"`
 	Holds        []Hold               `json:"holds"`
 	Lines        []AcknowledgmentLine `json:"lines"`
 	// Charges are what is charged beside the lines, and part of Net.
@@ -75,7 +76,7 @@ func (d *Document) Acknowledgment(superseded bool) Acknowledgment {
 	a := Acknowledgment{
 		Number: d.Number, Version: d.Version, Superseded: superseded, State: d.State, Dealer: d.Dealer, DealerName: d.DealerName, PO: d.PO,
 		Sidemark: d.Sidemark, ShipTo: d.ShipTo, ShipComplete: d.ShipComplete, ReceivedAt: d.ReceivedAt, AcceptedAt: d.AcceptedAt,
-		ValidUntil: d.ValidUntil, Requested: d.Requested, FirstPromise: d.FirstPromise, Promise: d.Promise, Holds: d.Holds, Net: d.Net, Charges: d.Charges, Shipments: d.Shipments, Cancelled: d.Cancelled, Of: d.Of, Substitutions: d.Substitutions,
+		ValidUntil: d.ValidUntil, Requested: d.Requested, FirstPromise: d.FirstPromise, Promise: d.Promise, Agreed: d.Agreed, Holds: d.Holds, Net: d.Net, Charges: d.Charges, Shipments: d.Shipments, Cancelled: d.Cancelled, Of: d.Of, Substitutions: d.Substitutions,
 		Revision: d.Revision, Bill: d.Bill, Lines: make([]AcknowledgmentLine, len(d.Lines)),
 	}
 	for i := range d.Lines {

@@ -27,8 +27,11 @@ const (
 type Change struct {
 	Sidemark, ShipTo, Requested *string
 	ShipComplete                *bool
-	Lines                       []LineChange
-	Overrides                   []Override
+	// Agreed is another ship date that was agreed; with an empty date the one
+	// agreed before is taken back.
+	Agreed    *AgreedEntry
+	Lines     []LineChange
+	Overrides []Override
 	// Repin is the catalog that the order is pinned to from now on, with every
 	// line checked and priced anew under it; nil leaves it where it is.
 	Repin *catalog.Catalog
@@ -50,6 +53,9 @@ type LineChange struct {
 	Picks []catalog.Pick
 	// Ways are the ways chosen otherwise, by the path of the part.
 	Ways map[string]string
+	// Price is a price typed for it. One typed before stays as long as only the
+	// quantity is otherwise.
+	Price *PriceEntry
 }
 
 // Override lets a change pass by a lock.
@@ -115,7 +121,7 @@ func (d *Document) Change(cat *catalog.Catalog, c Change, events []ShopEvent, ro
 	if err := d.Allows(ProposeChange); err != nil {
 		return nil, nil, err
 	}
-	asked, err := d.changedDraft(c)
+	asked, err := d.changedDraft(c, role)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -154,8 +160,11 @@ func (d *Document) Change(cat *catalog.Catalog, c Change, events []ShopEvent, ro
 }
 
 // changedDraft is the order as it is asked for now. Lines keep their numbers.
-func (d *Document) changedDraft(c Change) (*Draft, error) {
-	draft := &Draft{Dealer: d.Dealer, PO: d.PO, Sidemark: d.Sidemark, ShipTo: d.ShipTo, ShipComplete: d.ShipComplete, CheckedOn: d.CheckedOn, Of: d.Of, Substitutions: d.substitutions(c)}
+func (d *Document) changedDraft(c Change, role string) (*Draft, error) {
+	draft := &Draft{Dealer: d.Dealer, PO: d.PO, Sidemark: d.Sidemark, ShipTo: d.ShipTo, ShipComplete: d.ShipComplete, CheckedOn: d.CheckedOn, Of: d.Of, Role: role, agreed: d.Agreed, Substitutions: d.substitutions(c)}
+	if draft.Agreed = c.Agreed; c.Agreed != nil && c.Agreed.Date == "" {
+		draft.Agreed, draft.agreed = nil, nil
+	}
 	if d.Requested != nil {
 		draft.Requested = d.Requested.String()
 	}
@@ -171,12 +180,12 @@ func (d *Document) changedDraft(c Change) (*Draft, error) {
 	for i := range d.Lines {
 		l := &d.Lines[i]
 		last = max(last, l.Line)
-		draft.Lines = append(draft.Lines, DraftLine{Number: l.Line, Product: l.Product, Quantity: strconv.Itoa(l.Quantity), Picks: l.picks(), Ways: maps.Clone(l.Ways), Part: l.Part, Of: l.Of, Agreed: l.agreed()})
+		draft.Lines = append(draft.Lines, DraftLine{Number: l.Line, Product: l.Product, Quantity: strconv.Itoa(l.Quantity), Picks: l.picks(), Ways: maps.Clone(l.Ways), Part: l.Part, Of: l.Of, Agreed: l.agreed(), typed: l.typed()})
 	}
 	for _, change := range c.Lines {
 		if change.Line == 0 {
 			last++
-			draft.Lines = append(draft.Lines, DraftLine{Number: last, Product: change.Product, Quantity: cmp.Or(change.Quantity, "1"), Picks: change.Picks, Ways: change.Ways})
+			draft.Lines = append(draft.Lines, DraftLine{Number: last, Product: change.Product, Quantity: cmp.Or(change.Quantity, "1"), Picks: change.Picks, Ways: change.Ways, Price: change.Price})
 			continue
 		}
 		at := slices.IndexFunc(draft.Lines, func(l DraftLine) bool { return l.Number == change.Line })
@@ -215,6 +224,9 @@ func (l *DocumentLine) agreed() *AgreedPrice {
 
 func (l *DraftLine) change(c LineChange) {
 	l.Quantity = cmp.Or(c.Quantity, l.Quantity)
+	if l.Price = c.Price; c.Price != nil || len(c.Picks) > 0 || len(c.Ways) > 0 {
+		l.typed = nil
+	}
 	for _, pick := range c.Picks {
 		l.Picks = slices.DeleteFunc(l.Picks, func(p catalog.Pick) bool { return p.Attribute == pick.Attribute })
 		if pick.Text != "" {
@@ -242,7 +254,7 @@ func (c *Changed) merge(d *Document, o *Order, asked Change) (err error) {
 	fresh := o.Document(hash)
 	after := *d
 	after.Sidemark, after.ShipTo, after.Requested, after.ShipComplete = fresh.Sidemark, fresh.ShipTo, fresh.Requested, fresh.ShipComplete
-	after.LeadDays, after.WaitsFor, after.Substitutions = fresh.LeadDays, fresh.WaitsFor, fresh.Substitutions
+	after.LeadDays, after.WaitsFor, after.Substitutions, after.Warnings, after.Agreed = fresh.LeadDays, fresh.WaitsFor, fresh.Substitutions, fresh.Warnings, fresh.Agreed
 	if asked.Repin != nil {
 		after.Revision, after.CheckedOn = fresh.Revision, fresh.CheckedOn
 	}
@@ -260,7 +272,7 @@ func (c *Changed) merge(d *Document, o *Order, asked Change) (err error) {
 		}
 		if old := d.line(line.Line); old != nil {
 			line.State, line.StartFrame = old.State, old.StartFrame
-			if asked.Repin == nil && sameConfiguration(old, &line) && old.Quantity == line.Quantity {
+			if asked.Repin == nil && sameConfiguration(old, &line) && old.Quantity == line.Quantity && sameTyped(old.Price, line.Price) {
 				line = *old
 			}
 		}
@@ -269,7 +281,7 @@ func (c *Changed) merge(d *Document, o *Order, asked Change) (err error) {
 	if c.NewBill = hex.EncodeToString(hash[:]) != d.Bill.SHA256; c.NewBill {
 		after.Bill = BillReference{Version: d.Bill.Version + 1, Arithmetic: fresh.Bill.Arithmetic, SHA256: fresh.Bill.SHA256}
 	}
-	after.Charges = slices.Clone(d.Charges)
+	after.Charges = append(slices.DeleteFunc(slices.Clone(d.Charges), func(c Charge) bool { return c.Code == chargeMinimum }), fresh.Charges...)
 	for _, o := range asked.Overrides {
 		if o.Charge != nil {
 			after.Charges = append(after.Charges, Charge{For: "what was made before lock " + o.Lock + " was overridden: " + o.Reason, Amount: *o.Charge})
@@ -379,9 +391,10 @@ func (c *Changed) promise(cat *catalog.Catalog, d *Document, o *Order, now time.
 	if err != nil {
 		return err
 	}
-	if promise.After(d.Promise) {
-		c.After.Promise = promise
+	if d.Agreed == nil && o.Agreed == nil {
+		promise = later(promise, d.Promise)
 	}
+	c.After.Agreed, c.After.Promise, c.After.Warnings = agree(o.Agreed, promise, c.After.Warnings)
 	return nil
 }
 
@@ -403,6 +416,7 @@ func fieldsChanged(was, is *Document) []FieldChange {
 	add(0, "sidemark", was.Sidemark, is.Sidemark)
 	add(0, "ship_to", was.ShipTo, is.ShipTo)
 	add(0, "requested", dayText(was.Requested), dayText(is.Requested))
+	add(0, "agreed", was.agreedText(), is.agreedText())
 	add(0, "ship_complete", strconv.FormatBool(was.ShipComplete), strconv.FormatBool(is.ShipComplete))
 	for i := range was.Lines {
 		old := &was.Lines[i]
@@ -413,6 +427,7 @@ func fieldsChanged(was, is *Document) []FieldChange {
 			continue
 		}
 		add(old.Line, "quantity", strconv.Itoa(old.Quantity), strconv.Itoa(line.Quantity))
+		add(old.Line, "price", old.typedText(), line.typedText())
 		for _, code := range settingCodes(old, line) {
 			add(old.Line, code, old.setting(code), line.setting(code))
 		}
@@ -427,6 +442,7 @@ func fieldsChanged(was, is *Document) []FieldChange {
 		}
 		add(line.Line, "product", "", line.Product)
 		add(line.Line, "quantity", "0", strconv.Itoa(line.Quantity))
+		add(line.Line, "price", "", line.typedText())
 		for k := range line.Configuration {
 			add(line.Line, line.Configuration[k].Attribute, "", line.Configuration[k].ValueName)
 		}
@@ -479,7 +495,7 @@ func (d *Document) touched(cat *catalog.Catalog, c *Changed, events []ShopEvent)
 			switch {
 			case f.Field == "catalog_revision": // it touches all that is made
 				return true
-			case f.Line != l.Line:
+			case f.Line != l.Line, f.Field == "price":
 				return false
 			case l.Whole, f.Field == "ways", f.Field == "product":
 				return true

@@ -46,6 +46,8 @@ type Document struct {
 	// WaitsFor is what is ordered for it and may come later than that.
 	WaitsFor []Arrival     `json:"waits_for,omitempty"`
 	Promise  calendar.Date `json:"promise"`
+	// Agreed is a ship date that was agreed with the dealer, which is promised.
+	Agreed *Agreed `json:"agreed,omitempty"`
 	// FirstPromise is what was promised at acceptance; it stays though the
 	// promise counts again from a hold's clearing.
 	FirstPromise *calendar.Date `json:"first_promise,omitempty"`
@@ -63,11 +65,15 @@ type Document struct {
 	Charges   []Charge      `json:"charges,omitempty"`
 	Shipments []Shipment    `json:"shipments,omitempty"`
 	Cancelled *Cancellation `json:"cancelled,omitempty"`
-	Bill      BillReference `json:"bill"`
+	// Warnings are what people should know of, and keep nobody from anything.
+	Warnings []Warning     `json:"warnings,omitempty"`
+	Bill     BillReference `json:"bill"`
 }
 
 // Charge is charged beside the lines of an order.
 type Charge struct {
+	// Code is of what the program reckons itself: parts.minimum.
+	Code   string     `json:"code,omitempty"`
 	For    string     `json:"for"`
 	Amount unit.Money `json:"amount"`
 }
@@ -113,8 +119,11 @@ type DocumentPrice struct {
 	ToBeQuoted bool                `json:"to_be_quoted"`
 	Lines      []catalog.PriceLine `json:"lines"`
 	ListUnit   *unit.Money         `json:"list_unit,omitempty"`
-	Terms      string              `json:"terms"`
-	NetUnit    *unit.Money         `json:"net_unit,omitempty"`
+	// Typed is a price that was agreed in place of what Lines and Terms come to;
+	// NetUnit and Net then are by it.
+	Typed   *TypedPrice `json:"typed,omitempty"`
+	Terms   string      `json:"terms"`
+	NetUnit *unit.Money `json:"net_unit,omitempty"`
 	// Surcharges are on the whole line, and Net is with them.
 	Surcharges []catalog.SurchargeLine `json:"surcharges,omitempty"`
 	Net        *unit.Money             `json:"net,omitempty"`
@@ -184,7 +193,7 @@ func (o *Order) Document(hash [32]byte) Document {
 	d := Document{
 		Number: o.Number, Version: o.Version, State: o.State, Test: o.Test, Dealer: o.Dealer, DealerName: o.DealerName,
 		PO: o.PO, Sidemark: o.Sidemark, ShipTo: o.ShipTo, Requested: o.Requested, ShipComplete: o.ShipComplete,
-		ReceivedAt: o.ReceivedAt.UTC(), Revision: o.Revision, ValidUntil: o.ValidUntil, CheckedOn: o.CheckedOn, Of: o.Of, Substitutions: o.Substitutions, LeadDays: o.LeadDays, WaitsFor: o.WaitsFor, Promise: o.Promise, Holds: o.Holds, Net: o.Net,
+		ReceivedAt: o.ReceivedAt.UTC(), Revision: o.Revision, ValidUntil: o.ValidUntil, CheckedOn: o.CheckedOn, Of: o.Of, Substitutions: o.Substitutions, LeadDays: o.LeadDays, WaitsFor: o.WaitsFor, Promise: o.Promise, Holds: o.Holds, Net: o.Net, Agreed: o.Agreed, Warnings: o.Warnings, Charges: o.Charges,
 		Bill: BillReference{Version: o.BillVersion, Arithmetic: bom.Arithmetic, SHA256: hex.EncodeToString(hash[:])},
 	}
 	if o.Number != "" {
@@ -215,6 +224,9 @@ func (l *Line) document() DocumentLine {
 		d.Price = &DocumentPrice{ToBeQuoted: q.ToBeQuoted, Lines: q.Lines, Terms: q.Terms, Surcharges: l.Surcharges, Net: l.Net}
 		if !q.ToBeQuoted {
 			d.Price.ListUnit, d.Price.NetUnit = &q.ListUnit, &q.NetUnit
+		}
+		if l.Typed != nil {
+			d.Price.ToBeQuoted, d.Price.Typed, d.Price.NetUnit = false, l.Typed, &l.Typed.Net
 		}
 	}
 	return d

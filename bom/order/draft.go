@@ -35,8 +35,14 @@ type Draft struct {
 	// Substitutions are those that it is exploded with; nil for those in force
 	// with the catalog.
 	Substitutions []catalog.Substitution
+	// Role is the role of who asks; it decides who may type a price or agree a
+	// ship date.
+	Role string
+	// Agreed is a ship date that was agreed, or nil.
+	Agreed *AgreedEntry
 
 	requested, validUntil *calendar.Date
+	agreed                *Agreed // of Agreed, or agreed before
 }
 
 // DraftLine is a line as asked for. Quantity is text, so that 1.5, "two" and
@@ -56,8 +62,11 @@ type DraftLine struct {
 	Of   *LineOrigin
 	// Agreed is the price where it is not that of the price list.
 	Agreed *AgreedPrice
+	// Price is a net price that was typed in place of the list's, or nil.
+	Price *PriceEntry
 
 	quantity int
+	typed    *TypedPrice // of Price, or typed before
 }
 
 // AgreedPrice is the net price of a unit that does not follow from the price
@@ -75,6 +84,7 @@ const (
 	MaxPO       = 40
 	MaxSidemark = 60
 	MaxShipTo   = 300
+	MaxReason   = 300
 )
 
 func (d *Draft) check(cat *catalog.Catalog) []catalog.Finding {
@@ -119,7 +129,7 @@ func (d *Draft) check(cat *catalog.Catalog) []catalog.Finding {
 		}
 		line.quantity = quantity
 	}
-	return findings
+	return append(findings, d.checkPrices()...)
 }
 
 // checkQuote finds what is wrong with the last day of a quote that is given on a

@@ -146,13 +146,16 @@ func (d *Document) blocking(word string, lines []int) (holds []Hold) {
 // Accept freezes the order as it stands: configuration, revision, price and bill
 // stay as they are whatever the catalog says later. The promise counts from the
 // acceptance, in working days of the plant's calendar. Errors: *OutOfOrder,
-// *Blocked, the calendar's.
+// *Blocked, *AgreedPassed, the calendar's.
 func (d *Document) Accept(cat *catalog.Catalog, now time.Time) error {
 	if err := d.Allows(Accept); err != nil {
 		return err
 	}
 	if holds := d.blocking(blocksAcceptance, d.lineNumbers()); len(holds) > 0 {
 		return &Blocked{Accept, holds}
+	}
+	if err := d.agreedStands(cat, now); err != nil {
+		return err
 	}
 	if err := d.promiseFrom(cat, now); err != nil {
 		return err
@@ -163,13 +166,14 @@ func (d *Document) Accept(cat *catalog.Catalog, now time.Time) error {
 	return nil
 }
 
-// promiseFrom sets the promise to the order's lead time after an instant.
+// promiseFrom sets the promise to the order's lead time after an instant, or to
+// the ship date that was agreed.
 func (d *Document) promiseFrom(cat *catalog.Catalog, now time.Time) error {
 	promise, err := promiseFrom(cat, now, d.LeadDays, d.WaitsFor)
 	if err != nil {
 		return fmt.Errorf("no ship date can be promised: %w", err)
 	}
-	d.Promise = promise
+	d.Agreed, d.Promise, d.Warnings = agree(d.Agreed, promise, d.Warnings)
 	return nil
 }
 
@@ -188,8 +192,8 @@ func (*NoPO) Error() string {
 }
 
 // PlaceQuote makes an order of a quote, at its price and its catalog revision.
-// The promise counts from now. Errors: *OutOfOrder, *Expired, *NoPO, the
-// calendar's.
+// The promise counts from now. Errors: *OutOfOrder, *Expired, *NoPO,
+// *AgreedPassed, the calendar's.
 func (d *Document) PlaceQuote(cat *catalog.Catalog, po string, now time.Time) error {
 	if err := d.Allows(Place); err != nil {
 		return err
@@ -199,6 +203,9 @@ func (d *Document) PlaceQuote(cat *catalog.Catalog, po string, now time.Time) er
 	}
 	if po = cmp.Or(po, d.PO); strings.TrimSpace(po) == "" {
 		return &NoPO{}
+	}
+	if err := d.agreedStands(cat, now); err != nil {
+		return err
 	}
 	if err := d.promiseFrom(cat, now); err != nil {
 		return err

@@ -130,6 +130,22 @@ func (d *Document) Parts(cat *catalog.Catalog, asked []PartAsked, taken []Taken,
 	return draft, findings, nil
 }
 
+// chargeMinimum is the code of the charge up to the minimum of orders of parts.
+const chargeMinimum = "parts.minimum"
+
+// partsCharge charges an order of parts by the price list up to the catalog's
+// minimum. Where a price was agreed, or is still to be quoted, nothing is added.
+func (o *Order) partsCharge(cat *catalog.Catalog, draft *Draft) {
+	agreed := func(l DraftLine) bool { return l.Agreed != nil || l.typed != nil }
+	if o.Of == nil || o.Of.Relation != RelationParts || o.Net == nil || slices.ContainsFunc(draft.Lines, agreed) {
+		return
+	}
+	if line, charged := cat.PartsCharge(*o.Net); charged {
+		o.Charges = append(o.Charges, Charge{Code: chargeMinimum, For: line.For, Amount: line.List})
+		*o.Net += line.List // which is the minimum
+	}
+}
+
 // linked is the draft of an order that comes of this one.
 func (d *Document) linked(cat *catalog.Catalog, relation, reason string) *Draft {
 	day := d.checkedOn(cat)

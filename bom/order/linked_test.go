@@ -30,6 +30,52 @@ func gone(t *testing.T) *made {
 	return m
 }
 
+// Four legs at 8.10 are 32.40 and so 7.60 less than parts are charged at least;
+// a base is more than that, and what was agreed stays as it is.
+func TestPartsAreChargedUpToTheMinimum(t *testing.T) {
+	m, cat := gone(t), read(t)
+	for _, c := range []struct {
+		path     string
+		charge   order.Charging
+		charges  string
+		net      string
+		quantity int
+	}{
+		{"base/leg", order.Charging{}, "7.60", "40.00", 4},
+		{"base/leg", order.Charging{Word: "none"}, "", "0.00", 4},
+		{"base/leg", order.Charging{Word: "amount", Amount: 500}, "", "20.00", 4},
+		{"base", order.Charging{}, "", "288.00", 1}, // 640.00 less 50/10
+		{"base/slat", order.Charging{}, "", "", 1},  // which has no price
+	} {
+		draft, findings, err := m.Parts(cat, []order.PartAsked{{1, c.path, c.quantity}}, nil, c.charge, "bent")
+		if err != nil || len(findings) > 0 {
+			t.Fatal(findings, err)
+		}
+		d := reckoned(t, cat, draft, noon).Document([32]byte{})
+		charges, net := "", ""
+		for _, charge := range d.Charges {
+			charges += charge.Amount.String()
+			if charge.Code != "parts.minimum" || charge.For != "Minimum charge for parts" {
+				t.Errorf("%+v", charge)
+			}
+		}
+		if d.Net != nil {
+			net = d.Net.String()
+		}
+		if charges != c.charges || net != c.net {
+			t.Errorf("%d of %s by %+v: charged %q, net %q; want %q, %q", c.quantity, c.path, c.charge, charges, net, c.charges, c.net)
+		}
+		if c.charges == "" {
+			continue
+		}
+		// A leg fewer is 24.30 and 15.70 more; the order stays at the minimum.
+		changed, findings, err := d.Change(cat, order.Change{Lines: []order.LineChange{{Line: 1, Quantity: "3"}}}, nil, "rep", noon)
+		if err != nil || len(findings) > 0 || len(changed.After.Charges) != 1 || changed.After.Charges[0].Amount.String() != "15.70" || changed.After.Net.String() != "40.00" {
+			t.Errorf("a leg fewer: %+v %v %v", changed, findings, err)
+		}
+	}
+}
+
 // Of the one bench that left, its frame or up to four of its legs may be had
 // again, and no more than that; at 18.00 a leg less 50/10 it is 8.10 net.
 func TestPartsOfWhatHasShipped(t *testing.T) {
@@ -72,7 +118,7 @@ func TestPartsOfWhatHasShipped(t *testing.T) {
 				t.Errorf("%v cuts %d legs", c.asked, row.Pieces)
 			}
 		}
-		if c.asked[0].Path == "base/leg" && (o.Net == nil || o.Net.String() != "32.40") {
+		if c.asked[0].Path == "base/leg" && (o.Net == nil || o.Lines[0].Net.String() != "32.40" || o.Net.String() != "40.00") {
 			t.Errorf("four legs cost %v", o.Net)
 		}
 		// What is stored of it can be reckoned again.

@@ -63,6 +63,11 @@ type Order struct {
 	Net         *unit.Money
 	BillVersion int
 	Bill        *bom.Bill
+	// Agreed is a ship date that was agreed with the dealer; it is then promised.
+	Agreed   *Agreed
+	Warnings []Warning
+	// Charges are what is charged beside the lines, and part of Net.
+	Charges []Charge
 }
 
 // Line is one checked and priced line. Its units are numbered from 1 to
@@ -83,6 +88,8 @@ type Line struct {
 	// that it was taken from.
 	Part string
 	Of   *LineOrigin
+	// Typed is a price that was agreed in place of Quote's.
+	Typed *TypedPrice
 }
 
 // Reckon checks, prices, explodes and promises a draft without giving it an
@@ -99,7 +106,8 @@ func Reckon(cat *catalog.Catalog, draft *Draft, now time.Time) (*Order, []catalo
 	}
 	findings = append(findings, draft.checkSamples(cat)...)
 	findings = append(findings, draft.checkQuote(cat.Calendar.DayOf(now))...)
-	o.Requested, o.ValidUntil, o.CheckedOn, o.Of = draft.requested, draft.validUntil, draft.CheckedOn, draft.Of
+	findings = append(findings, draft.checkAgreed(cat.Calendar, cat.Calendar.DayOf(now))...)
+	o.Requested, o.ValidUntil, o.CheckedOn, o.Of, o.Agreed = draft.requested, draft.validUntil, draft.CheckedOn, draft.Of, draft.agreed
 	day := cat.Calendar.DayOf(now)
 	if draft.CheckedOn != nil {
 		day = *draft.CheckedOn
@@ -115,6 +123,9 @@ func Reckon(cat *catalog.Catalog, draft *Draft, now time.Time) (*Order, []catalo
 			continue
 		}
 		o.Lines = append(o.Lines, line)
+		for _, hint := range line.hints(cat) {
+			o.Warnings = append(o.Warnings, Warning{Pointer: fmt.Sprintf("/lines/%d%s", i, hint.Pointer), Code: hint.Code, Message: hint.Message})
+		}
 		exploded = append(exploded, bom.Line{Number: line.Number, Quantity: max(line.Quantity, 1), Config: config, Ways: line.Ways, Part: line.Part})
 	}
 	// A line that can be exploded is, though another line is at fault, so that
@@ -144,6 +155,7 @@ func Reckon(cat *catalog.Catalog, draft *Draft, now time.Time) (*Order, []catalo
 	if len(findings) > 0 {
 		return nil, findings
 	}
+	o.partsCharge(cat, draft)
 	o.placeHolds(cat)
 	return o, nil
 }
@@ -176,15 +188,18 @@ func reckonLine(cat *catalog.Catalog, draft *Draft, i int, day calendar.Date) (L
 		findings = append(findings, more...)
 		line.Quote = quote
 	}
-	if line.Quote != nil && !line.Quote.ToBeQuoted {
-		whole, err := line.Quote.Whole(max(line.Quantity, 1))
-		if err != nil {
-			findings = append(findings, catalog.Finding{Pointer: at + "/quantity", Code: "price.too-large", Message: "The price of the line is beyond what can be reckoned; order less."})
-		} else {
-			line.Net, line.Surcharges = &whole.Net, whole.Surcharges
-		}
+	if err := line.price(asked.typed); err != nil {
+		findings = append(findings, catalog.Finding{Pointer: at + "/quantity", Code: "price.too-large", Message: "The price of the line is beyond what can be reckoned; order less."})
 	}
 	return line, config, findings
+}
+
+// hints are those about the sizes of a line that was not made before.
+func (l *Line) hints(cat *catalog.Catalog) []catalog.Finding {
+	if l.Of != nil {
+		return nil
+	}
+	return cat.Hints(l.Config)
 }
 
 // price is that of the price list for the product or its part, or what was agreed.

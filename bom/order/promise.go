@@ -27,7 +27,7 @@ func (o *Order) promise(cat *catalog.Catalog, now time.Time) *catalog.Finding {
 	if err != nil {
 		return &catalog.Finding{Pointer: "", Code: "promise.none", Message: fmt.Sprintf("No ship date can be promised: %v.", err)}
 	}
-	o.Promise = promise
+	o.Agreed, o.Promise, o.Warnings = agree(o.Agreed, promise, o.Warnings)
 	return nil
 }
 

@@ -23,7 +23,7 @@ func (d *Document) SplitOff(cat *catalog.Catalog, moved []SplitLine, events []Sh
 		return nil, Change{}, nil, err
 	}
 	draft := d.linked(cat, RelationSplit, "")
-	draft.ShipComplete, draft.Substitutions = d.ShipComplete, append([]catalog.Substitution{}, d.Substitutions...)
+	draft.ShipComplete, draft.agreed, draft.Substitutions = d.ShipComplete, d.Agreed, append([]catalog.Substitution{}, d.Substitutions...)
 	if d.Requested != nil {
 		draft.Requested = d.Requested.String()
 	}
@@ -48,7 +48,7 @@ func (d *Document) SplitOff(cat *catalog.Catalog, moved []SplitLine, events []Sh
 		}
 		change.Lines = append(change.Lines, off)
 		draft.Lines = append(draft.Lines, DraftLine{Number: m.Line, Product: line.Product, Quantity: strconv.Itoa(quantity), Picks: line.picks(), Ways: line.Ways,
-			Part: line.Part, Of: line.Of, Agreed: line.agreed()})
+			Part: line.Part, Of: line.Of, Agreed: line.agreed(), typed: line.typed()})
 	}
 	if len(findings) == 0 && whole == len(d.lineNumbers()) {
 		findings = append(findings, catalog.Finding{Pointer: "/lines", Code: "split.all", Message: "Something must stay: leave a line or a unit on this order."})

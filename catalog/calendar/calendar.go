@@ -232,3 +232,18 @@ func (c *Calendar) NeedBy(ship Date, offset int) (Date, error) {
 	}
 	return c.AddWorkingDays(last, -offset)
 }
+
+// WorkedDays is on how many days of a week the plant works, and on how many it
+// would without closures: 1 to 7.
+func (c *Calendar) WorkedDays(w Week) (worked, usual int) {
+	for i := range 7 {
+		day := w.Monday().AddDays(i)
+		if c.Working(day) {
+			worked++
+		}
+		if c.workDays[day.Weekday()] {
+			usual++
+		}
+	}
+	return worked, usual
+}

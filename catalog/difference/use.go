@@ -6,6 +6,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"time"
 
 	"billwright/catalog"
 	"billwright/catalog/calendar"
@@ -17,6 +18,13 @@ type Line struct {
 	Dealer        string
 	Product       string
 	Configuration map[string]string
+	// ReceivedAt is when its order was received, Promise the day on which it
+	// ships; a line without a promise is touched by no closure.
+	ReceivedAt time.Time
+	Promise    calendar.Date
+	// WaitsFor are the vendors of what is bought for the order alone, such as a
+	// bar to order.
+	WaitsFor []string
 }
 
 // Use tells which order lines use something that was changed or removed. It is
@@ -27,6 +35,8 @@ type Use struct {
 	order   []Thing
 	fixed   map[string]things // by product
 	names   map[string]things // by product: what its formulas name
+
+	closings []closing
 }
 
 type summary struct {
@@ -69,8 +79,13 @@ func Touched(from *catalog.Catalog, changes []Change) *Use {
 	return u
 }
 
-// Of lists what of the changes a line uses, in the order of the changes.
+// Of lists what of the changes a line uses, in the order of the changes, and the
+// closures that lie in its way (see Closing).
 func (u *Use) Of(line Line) []string {
+	return append(u.used(line), u.closed(line)...)
+}
+
+func (u *Use) used(line Line) []string {
 	all := u.everything(line)
 	if !slices.ContainsFunc(u.order, all.has) {
 		return nil
@@ -343,7 +358,7 @@ var readers = map[string]string{
 	"wood_dust_size": "wood", "wood_dust_moisture": "wood", "moisture_low": "wood", "moisture_high": "wood", "slot_clearance": "wood", "slot_rounding": "wood",
 	"glass_density": "glass", "glass_safety_height": "glass",
 	"seam": "cushion", "cloth_rounding": "cushion", "foam_oversize": "cushion",
-	"two_person_lift": "carton",
+	"two_person_lift": "carton", "near_standard_size": "no part",
 }
 
 var (

@@ -134,10 +134,10 @@ func (s *side) read(ctx context.Context, from shelf, out io.Writer) error {
 
 func printTouched(out io.Writer, orders []catalogdb.TouchedOrder) {
 	if len(orders) == 0 {
-		fmt.Fprintln(out, "Open orders that use something changed or removed: none.")
+		fmt.Fprintln(out, "Open orders that use something changed or removed, or have a new closure in their way: none.")
 		return
 	}
-	fmt.Fprintf(out, "Open orders that use something changed or removed: %d. They stay on the revision they were taken under.\n", len(orders))
+	fmt.Fprintf(out, "Open orders that use something changed or removed, or have a new closure in their way: %d. They stay on the revision they were taken under.\n", len(orders))
 	for _, o := range orders {
 		number := o.Number
 		if number == "" {

@@ -158,9 +158,9 @@ func (d *databaseShelf) store(ctx context.Context, cat *catalog.Catalog, _ bool)
 	return revision, err
 }
 
-func (d *databaseShelf) touched(ctx context.Context, from, _ *side, changes []difference.Change) (touched []catalogdb.TouchedOrder, err error) {
+func (d *databaseShelf) touched(ctx context.Context, from, to *side, changes []difference.Change) (touched []catalogdb.TouchedOrder, err error) {
 	err = d.transact(ctx, func(tx pgx.Tx) error {
-		touched, err = catalogdb.Touched(ctx, tx, d.workshop, difference.Touched(from.catalog, changes))
+		touched, err = catalogdb.Touched(ctx, tx, d.workshop, difference.Touched(from.catalog, changes).Closing(to.catalog))
 		return err
 	})
 	return touched, err

@@ -124,7 +124,7 @@ func TestCatalogsAreLoadedToldApartAndExported(t *testing.T) {
 	var out bytes.Buffer
 	diff := told(t, "", "catalog", "diff", "1", "2", "--url", service.base, "--key", key)
 	wants(t, diff, "From revision 1 to revision 2", "price of sallow-bench (Sallow bench): size class Up to 48 in long › list: was 1125.00, becomes 1150.00",
-		"name: was Sallow bench, becomes Sallow settle", "Open orders that use something changed or removed: 1.", "line 3 (sallow-bench, studio-tamsel, received, revision 1): ")
+		"name: was Sallow bench, becomes Sallow settle", "Open orders that use something changed or removed, or have a new closure in their way: 1.", "line 3 (sallow-bench, studio-tamsel, received, revision 1): ")
 	if strings.Contains(diff, "line 1 ") || strings.Contains(diff, "line 2 ") {
 		t.Errorf("lines are told that use nothing of it:\n%s", diff)
 	}
@@ -150,7 +150,7 @@ func TestCatalogsAreLoadedToldApartAndExported(t *testing.T) {
 	told(t, "is not empty", "catalog", "export", "3", same3, "--data", data)
 	told(t, "there is no revision 9", "catalog", "export", "9", filepath.Join(t.TempDir(), "nine"), "--data", data)
 	wants(t, told(t, "", "catalog", "diff", "1", "3", "--data", data), "revision 1 and revision 3 say the same")
-	wants(t, told(t, "", "catalog", "diff", "3", dearer, "--data", data), "becomes 1150.00", "Open orders that use something changed or removed: 1.")
+	wants(t, told(t, "", "catalog", "diff", "3", dearer, "--data", data), "becomes 1150.00", "Open orders that use something changed or removed, or have a new closure in their way: 1.")
 	var faulty bytes.Buffer
 	if err := run(t.Context(), []string{"catalog", "load", folder(t, "terms: 50/10", "terms: fifty"), "--data", data}, &faulty, &out); err == nil || !strings.Contains(faulty.String(), "dealers.yaml:") {
 		t.Errorf("a faulty catalog was loaded: %v\n%s", err, faulty.String())

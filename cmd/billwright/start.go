@@ -41,6 +41,8 @@ func runStart(ctx context.Context, args []string, out io.Writer) error {
 		Address: s.Address,
 		Clock:   time.Now,
 		Ready:   func(ctx context.Context) error { return migrations.Verify(ctx, db.Pool) },
+		// Rough sums may be this old.
+		LoadAge: 5 * time.Second,
 	})
 	if err != nil {
 		return err

@@ -38,6 +38,7 @@ bom/cutting:
 bom/saw:                  bom bom/cutting
 bom/picture:              bom/saw
 bom/demand:               bom
+bom/load:                 bom
 bom/order:                bom
 bom/paper:                bom/order bom/picture
 bom/golden:               bom/order
@@ -47,7 +48,7 @@ migrations:
 migrations/tenancy:
 catalog/catalogdb:        catalog/difference migrations/tenancy
 api/authdb:               catalog migrations/tenancy
-bom/order/orderdb:        bom/order bom/demand migrations/tenancy
+bom/order/orderdb:        bom/order bom/demand bom/load migrations/tenancy
 bom/demand/demanddb:      bom/demand migrations/tenancy
 api:                      catalog/catalogdb bom/saw bom/paper bom/golden api/authdb bom/order/orderdb bom/demand/demanddb bom/limits
 desk:                     api
@@ -66,7 +67,7 @@ var impure = []string{
 	"net/http", "database/sql", "log", "log/slog", "os/exec",
 }
 
-var pure = []string{"catalog/unit", "catalog/formula", "catalog/calendar", "catalog/source", "catalog/choices", "catalog/choices/published", "catalog/choices/invented", "catalog", "catalog/difference", "catalog/sampling", "bom", "bom/cutting", "bom/saw", "bom/picture", "bom/demand", "bom/order", "bom/paper", "bom/golden", "bom/limits"}
+var pure = []string{"catalog/unit", "catalog/formula", "catalog/calendar", "catalog/source", "catalog/choices", "catalog/choices/published", "catalog/choices/invented", "catalog", "catalog/difference", "catalog/sampling", "bom", "bom/cutting", "bom/saw", "bom/picture", "bom/demand", "bom/load", "bom/order", "bom/paper", "bom/golden", "bom/limits"}
 
 type listed struct {
 	ImportPath string

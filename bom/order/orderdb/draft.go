@@ -84,6 +84,9 @@ values ($1, $2, $3, $23, $4, $24, $25, $26, $11)`,
 	if o.Test {
 		return nil
 	}
+	if err := ReplaceLoad(ctx, tx, workshop, before, n.Load); err != nil {
+		return err
+	}
 	return ReplaceRequirements(ctx, tx, workshop, before, o.BillVersion, n.Requirements)
 }
 

@@ -16,6 +16,7 @@ import (
 
 	"billwright/bom"
 	"billwright/bom/demand"
+	"billwright/bom/load"
 	"billwright/bom/order"
 	"billwright/catalog/calendar"
 )
@@ -27,8 +28,10 @@ type NewOrder struct {
 	// and BillHash its hash.
 	Document, Bill []byte
 	BillHash       [32]byte
-	// Requirements are not stored for a test order.
+	// Requirements and Load are not stored for a test order.
 	Requirements []demand.Requirement
+	// Load is what the order takes of departments.
+	Load []load.Row
 	// Idempotency is nil when the order came without a key.
 	Idempotency *Idempotency
 	Audit       AuditEntry
@@ -71,7 +74,7 @@ var ErrKeyUsed = errors.New("the idempotency key has been used")
 var ErrKeyBusy = errors.New("another request with this idempotency key is running")
 
 // Insert stores an order whole, in one statement: order, lines, holds, bill,
-// requirements, reply, audit entry and news. The same statement takes the lock of the
+// requirements, load, reply, audit entry and news. The same statement takes the lock of the
 // idempotency key, which only spares waiting: the unique key on the stored reply
 // keeps two requests apart. Errors: ErrDuplicatePO, ErrNumberTaken, ErrKeyUsed,
 // ErrKeyBusy; after any of them nothing is stored. ErrDuplicatePO may be the
@@ -93,7 +96,7 @@ func Insert(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, n NewOrder) erro
 	if err != nil {
 		return err
 	}
-	o, holds, reply, found := n.Order, holdColumns(n.Order), replyColumns(n.Idempotency), searchedOf(n.Order)
+	o, holds, reply, found, loads := n.Order, holdColumns(n.Order), replyColumns(n.Idempotency), searchedOf(n.Order), loadColumns(n.load())
 	// An order refused for its number or purchase order number leaves placed
 	// empty and with it all the rest. So the transaction stays of use, and can
 	// be asked which order stands in the way.
@@ -128,6 +131,10 @@ with lock as materialized (
     from placed, unnest($39::date[], $40::smallint[], $41::smallint[], $42::smallint[], $43::text[], $44::text[], $45::text[],
         $46::integer[], $47::bigint[], $64::bigint[], $48::bigint[], $49::text[], $50::date[], $51::boolean[])
         as r (week, line, seq, unit, path, kind, item, pieces, length_nm, width_nm, amount, measure, need_by, firm)
+), loads as (
+    insert into department_load (workshop_id, dealer_id, order_id, department, week, tenths)
+    select $1, $2, $3, l.department, l.week, l.tenths
+    from placed, unnest($65::text[], $66::date[], $67::bigint[]) as l (department, week, tenths)
 ), replies as (
     insert into idempotency (workshop_id, dealer_id, scope, key, fingerprint, status, location, etag, reply, created_at)
     select $1, $2, i.scope, i.key, i.fingerprint, i.status, i.location, i.etag, i.reply, $17
@@ -153,7 +160,7 @@ select (select count(*) from placed), held from lock`,
 		reply.scope, reply.key, reply.fingerprint, reply.status, reply.location, reply.etag, reply.body,
 		lockOf(workshop, n.Idempotency), lines.ways, []string{order.NewsVersion, order.NewsState, order.NewsPromise},
 		found.products, found.fabrics,
-		requirements.width,
+		requirements.width, loads.department, loads.week, loads.tenths,
 	).Scan(&placed, &held)
 	var refused *pgconn.PgError
 	switch {
@@ -241,6 +248,14 @@ type requirements struct {
 	pieces                    []int32
 	length, width, amount     []int64
 	firm, surplus             []bool
+}
+
+// load is what is stored of Load.
+func (n *NewOrder) load() []load.Row {
+	if n.Order.Test {
+		return nil
+	}
+	return n.Load
 }
 
 func requirementColumns(o NewOrder) (requirements, error) {

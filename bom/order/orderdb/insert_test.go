@@ -25,7 +25,7 @@ func TestOrderComesBackAsStored(t *testing.T) {
 	if err := s.insert(n); err != nil {
 		t.Fatal(err)
 	}
-	if got, want := s.counts(), "dealer_order 1, order_line 3, order_hold 2, bill 1, requirement 30, idempotency 1, audit 1"; got != want {
+	if got, want := s.counts(), "dealer_order 1, order_line 3, order_hold 2, bill 1, requirement 30, department_load 2, idempotency 1, audit 1"; got != want {
 		t.Errorf("stored %s; want %s", got, want)
 	}
 	s.must(tamsel, func(tx pgx.Tx) error {
@@ -135,7 +135,7 @@ func TestTestOrderBecomesNoRequirements(t *testing.T) {
 	if err := s.insert(n); err != nil {
 		t.Fatal(err)
 	}
-	if got, want := s.counts(), "dealer_order 1, order_line 3, order_hold 2, bill 1, requirement 0, idempotency 1, audit 1"; got != want {
+	if got, want := s.counts(), "dealer_order 1, order_line 3, order_hold 2, bill 1, requirement 0, department_load 0, idempotency 1, audit 1"; got != want {
 		t.Errorf("stored %s; want %s", got, want)
 	}
 }
@@ -273,7 +273,7 @@ func TestOnePONumberAtOnceIsOneOrder(t *testing.T) {
 			t.Errorf("refused with %v, want the number %s", err, stored[0])
 		}
 	}
-	if got, want := s.counts(), "dealer_order 1, order_line 3, order_hold 2, bill 1, requirement 30, idempotency 1, audit 1"; got != want {
+	if got, want := s.counts(), "dealer_order 1, order_line 3, order_hold 2, bill 1, requirement 30, department_load 2, idempotency 1, audit 1"; got != want {
 		t.Errorf("stored %s; want %s", got, want)
 	}
 }
@@ -309,7 +309,7 @@ func TestOrderIsNeverDeletedNorRewritten(t *testing.T) {
 		`update shipment set tracking = ''`, `delete from shipment`, `update shipped_carton set carton = ''`, `delete from shipped_carton`,
 		`update own_receipt set entered = ''`, `delete from own_receipt`, `update order_note set text = ''`, `delete from order_note`, `update order_attachment set name = ''`, `delete from order_attachment`, `update order_news set act = ''`, `delete from order_news`,
 		`update order_link set quantity = 1`, `delete from order_link`,
-		`update change_order set difference = ''`, `delete from change_order`, `update idempotency set reply = ''`, `delete from idempotency`, `delete from order_hold`,
+		`update department_load set tenths = 1`, `update change_order set difference = ''`, `delete from change_order`, `update idempotency set reply = ''`, `delete from idempotency`, `delete from order_hold`,
 	} {
 		err := s.as("*", func(tx pgx.Tx) error {
 			_, err := tx.Exec(s.ctx, statement)

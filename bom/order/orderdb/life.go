@@ -45,8 +45,8 @@ type Acted struct {
 	At       time.Time
 }
 
-// Save stores what an act made of an order and keeps the version before it. The
-// order must be locked.
+// Save stores what an act made of an order and keeps the version before it. An
+// order that is shipped or cancelled frees the departments. It must be locked.
 func Save(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, a Acted) error {
 	b := &a.Before
 	var promise *time.Time
@@ -69,6 +69,9 @@ with kept as (
     insert into order_news (workshop_id, epoch, xact, news_id, dealer_id, order_id, version, act, what, state, promise, holds, at)
     select $1, w.news_epoch, pg_current_xact_id(), $16, $2, $3, $10, $9, $17, $11, $12, $18, $7
     from workshop w where w.workshop_id = $1
+), freed as (
+    delete from department_load
+    where workshop_id = $1 and order_id = $3 and $11 in ('shipped', 'closed', 'cancelled')
 )
 update dealer_order set version = $10, state = $11, promise = $12, net_cents = $13, valid_until = $14, document = $15
 where workshop_id = $1 and order_id = $3 and version = $4`,

@@ -15,6 +15,7 @@ import (
 
 	"billwright/bom"
 	"billwright/bom/demand"
+	"billwright/bom/load"
 	"billwright/bom/order"
 	"billwright/catalog"
 	"billwright/catalog/calendar"
@@ -122,7 +123,7 @@ func one[T any](s *shop, statement string, args ...any) T {
 func (s *shop) counts() string {
 	s.t.Helper()
 	var all []string
-	for _, table := range []string{"dealer_order", "order_line", "order_hold", "bill", "requirement", "idempotency", "audit"} {
+	for _, table := range []string{"dealer_order", "order_line", "order_hold", "bill", "requirement", "department_load", "idempotency", "audit"} {
 		all = append(all, fmt.Sprintf("%s %d", table, one[int](s, `select count(*) from `+table)))
 	}
 	return strings.Join(all, ", ")
@@ -157,7 +158,7 @@ func newOrder(dealer, po string) NewOrder {
 			{Line: 1, Kind: "own-material", Reason: "1.25 yd of customer's own material needed"}},
 	}
 	n := NewOrder{
-		Order: o, POGuard: order.FoldPO(po), Requirements: needs(),
+		Order: o, POGuard: order.FoldPO(po), Requirements: needs(), Load: takes(),
 		Document: []byte(`{"number":"` + o.Number + `"}`), Bill: []byte(`{"bill of":"` + o.Number + `"}`),
 		Idempotency: &Idempotency{Scope: "dealer " + dealer, Key: id.String(),
 			Reply: Reply{Fingerprint: sha256.Sum256(id[:]), Status: 201, Location: "/v1/orders/" + o.Number, ETag: `"1"`, Body: []byte(o.Number)}},
@@ -182,6 +183,12 @@ func needs() []demand.Requirement {
 		all = append(all, r)
 	}
 	return all
+}
+
+// takes is what an order takes of two departments, in two weeks.
+func takes() []load.Row {
+	week := func(day int) calendar.Date { return calendar.Date{Year: 2026, Month: 12, Day: day} }
+	return []load.Row{{Department: "forge", Week: week(14), Minutes: 400}, {Department: "welding", Week: week(21), Minutes: 655}}
 }
 
 func isDuplicate(err error, number string) bool {
