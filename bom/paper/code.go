@@ -3,6 +3,7 @@ package paper
 import (
 	"fmt"
 	"image/color"
+	"strconv"
 
 	"github.com/boombuler/barcode/qr"
 
@@ -14,65 +15,57 @@ import (
 
 const quiet = 4
 
-// codePicture draws the code of an address as a square of some side.
-func codePicture(address string, side picture.Dot) (*picture.Picture, error) {
-	code, err := encode(address)
-	if err != nil {
-		return nil, err
-	}
-	p := &picture.Picture{Width: side, Height: side, Title: "Scannable code", Says: "Scannable code: " + address}
-	n := len(code)
-	at := func(i int) picture.Dot { return side * picture.Dot(i+quiet) / picture.Dot(n+2*quiet) }
-	for y := range n {
-		for x := 0; x < n; {
-			from := x
-			for x < n && code[y][x] {
-				x++
-			}
-			if x > from {
-				p.Box(picture.NoPen, picture.Black, at(from), at(y), at(x)-at(from), at(y+1)-at(y))
-			}
-			for x < n && !code[y][x] {
-				x++
-			}
-		}
-	}
-	return p, nil
-}
+// modules are the dark squares of a code, by row and column.
+type modules [][]bool
 
-// codes are the codes that a printing has drawn, by address and side: the pages of
-// a paper share one.
-type codes map[codeKey]*picture.Picture
-
-type codeKey struct {
-	address string
-	side    picture.Dot
-}
-
-func (c codes) of(address string, side picture.Dot) (*picture.Picture, error) {
-	key := codeKey{address, side}
-	if p := c[key]; p != nil {
-		return p, nil
-	}
-	p, err := codePicture(address, side)
-	if err == nil {
-		c[key] = p
-	}
-	return p, err
-}
-
-func encode(address string) ([][]bool, error) {
+// encode makes the code of an address. Errors: the address is too long.
+func encode(address string) (modules, error) {
 	code, err := qr.Encode(address, qr.M, qr.Unicode)
 	if err != nil {
 		return nil, fmt.Errorf("make a scannable code of an address of %d bytes: %w", len(address), err)
 	}
 	bounds := code.Bounds()
-	modules := make([][]bool, bounds.Dy())
-	for y := range modules {
-		modules[y] = make([]bool, bounds.Dx())
-		for x := range modules[y] {
-			modules[y][x] = code.At(bounds.Min.X+x, bounds.Min.Y+y) == color.Black
+	m := make(modules, bounds.Dy())
+	for y := range m {
+		m[y] = make([]bool, bounds.Dx())
+		for x := range m[y] {
+			m[y][x] = code.At(bounds.Min.X+x, bounds.Min.Y+y) == color.Black
 		}
 	}
-	return modules, nil
+	return m, nil
+}
+
+// runs visits the dark runs of each row, in modules from the quiet zone's edge.
+func (m modules) runs(visit func(x, y, length int)) {
+	for y, row := range m {
+		for x := 0; x < len(row); x++ {
+			from := x
+			for x < len(row) && row[x] {
+				x++
+			}
+			if x > from {
+				visit(from+quiet, y+quiet, x-from)
+			}
+		}
+	}
+}
+
+// trace writes the code as rectangles over a square.
+func (m modules) trace(o *ops, side picture.Dot) {
+	at := func(i int) picture.Dot { return side * picture.Dot(i) / picture.Dot(len(m)+2*quiet) }
+	m.runs(func(x, y, length int) { o.rectangle(at(x), at(y), at(x+length)-at(x), at(y+1)-at(y)) })
+}
+
+// path is the code as the data of an SVG path, a module to a unit, and the side
+// of its view.
+func (m modules) path() (data string, side int) {
+	var b []byte
+	m.runs(func(x, y, length int) {
+		b = strconv.AppendInt(append(b, 'M'), int64(x), 10)
+		b = strconv.AppendInt(append(b, ' '), int64(y), 10)
+		b = strconv.AppendInt(append(b, 'h'), int64(length), 10)
+		b = strconv.AppendInt(append(b, "v1h-"...), int64(length), 10)
+		b = append(b, 'z')
+	})
+	return string(b), len(m) + 2*quiet
 }

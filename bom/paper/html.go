@@ -57,7 +57,7 @@ func styleOf(p *Paper, size Size) string {
 // bytes. Errors: a code's address that is too long.
 func HTML(p *Paper, size Size) ([]byte, error) {
 	view := pageView{Title: p.Title, Style: template.CSS(styleOf(p, size)), Policy: Policy(p, size), Notice: fontNotice}
-	w := &htmlPen{codes: codes{}}
+	w := &htmlPen{rules: map[bool]template.HTML{}}
 	if p.Label {
 		for _, s := range p.Sheets {
 			view.Labels = append(view.Labels, w.label(s))
@@ -139,6 +139,7 @@ type rowView struct {
 type cellView struct {
 	Right bool
 	After bool
+	Boxes []struct{}
 	Lines []lineView
 }
 
@@ -152,7 +153,11 @@ type tallyView struct {
 
 // htmlPen makes the views; it numbers the pictures of a page of HTML.
 type htmlPen struct {
-	codes    codes
+	// coded is the address whose code was drawn last, again that code used again;
+	// rules are the rules used again.
+	coded    string
+	again    template.HTML
+	rules    map[bool]template.HTML
 	pictures int
 	err      error
 }
@@ -166,17 +171,39 @@ func (w *htmlPen) picture(p *picture.Picture) template.HTML {
 	return template.HTML(text) //nolint:gosec // written and escaped by package picture
 }
 
-func (w *htmlPen) code(address string, side picture.Dot) template.HTML {
-	p, err := w.codes.of(address, side)
+// code is the drawing of an address's code; the pages that share it use the first
+// one again.
+func (w *htmlPen) code(address string) template.HTML {
+	if address == w.coded {
+		return w.again
+	}
+	modules, err := encode(address)
 	if err != nil {
 		w.err = err
 		return ""
 	}
-	return w.picture(p)
+	w.pictures++
+	data, side := modules.path()
+	says := template.HTMLEscapeString("Scannable code: " + address)
+	view := fmt.Sprintf(`<svg viewBox="0 0 %d %d" role="img" aria-label="%s" shape-rendering="crispEdges">`, side, side, says)
+	w.coded, w.again = address, template.HTML(fmt.Sprintf(`%s<use href="#c%d"/></svg>`, view, w.pictures)) //nolint:gosec // escaped above
+	return template.HTML(fmt.Sprintf(`%s<path id="c%d" d="%s"/></svg>`, view, w.pictures, data))           //nolint:gosec // escaped above
+}
+
+// rule is the rule at the foot, drawn once and used again.
+func (w *htmlPen) rule(metric bool) template.HTML {
+	if text := w.rules[metric]; text != "" {
+		return text
+	}
+	p := picture.Rule(metric)
+	first := w.picture(p)
+	w.rules[metric] = template.HTML(fmt.Sprintf(`<svg viewBox="0 0 %s %s" width="%spt" height="%spt" role="img" aria-label="%s"><use href="#p%d-all"/></svg>`,
+		p.Width, p.Height, p.Width, p.Height, template.HTMLEscapeString(p.Title), w.pictures)) //nolint:gosec // escaped
+	return first
 }
 
 func (w *htmlPen) page(one *page) sheetView {
-	v := sheetView{Sheet: one.sheet, N: one.n, Of: one.of, Code: w.code(one.sheet.Head.Code.Address, codeSide), Address: one.head.address}
+	v := sheetView{Sheet: one.sheet, N: one.n, Of: one.of, Code: w.code(one.sheet.Head.Code.Address), Address: one.head.address}
 	for i := range one.head.facts {
 		f := &one.head.facts[i]
 		v.Facts = append(v.Facts, factView{f.Name, f.lines, f.row == 0})
@@ -193,7 +220,7 @@ func (w *htmlPen) page(one *page) sheetView {
 		i = n
 	}
 	if one.sheet.Shop {
-		v.Rule, v.RuleOf = w.picture(picture.Rule(one.sheet.Metric)), ruleSays(one.sheet.Metric)
+		v.Rule, v.RuleOf = w.rule(one.sheet.Metric), ruleSays(one.sheet.Metric)
 	}
 	return v
 }
@@ -256,6 +283,10 @@ func (w *htmlPen) rows(v *blockView, chunks []chunk) {
 				one.Lines = append(one.Lines, lineView{classOf(t), t.Text})
 			}
 			row.Cells = append(row.Cells, one)
+		}
+		if chunks[i].row.beside {
+			row.Cells[len(row.Cells)-1].Boxes = make([]struct{}, chunks[i].row.tally.Pieces)
+			row.Tally = nil
 		}
 		v.Rows = append(v.Rows, row)
 	}

@@ -223,7 +223,14 @@ func (b *bench) table(figure string, rows []Row) {
 	}
 	const pieces = 46 * picture.Pt
 	rest := Width - marked - pieces - wide - 4*gutter - 5*picture.Pt
+	boxes := len(rows[0].Cells) > 5-first
+	if boxes {
+		rest -= boxesBeside*boxStep + gutter
+	}
 	columns := []Column{{Title: "Mark", Width: marked}, {Title: "Pieces", Width: pieces, Right: true}, {Title: figure, Width: wide, Right: true, After: 5 * picture.Pt}, {Title: "What", Width: rest * 6 / 10}, {Title: "Then", Width: rest - rest*6/10}}
+	if boxes {
+		columns = append(columns, Column{Title: "Done", Width: boxesBeside * boxStep})
+	}
 	b.add(Block{Kind: Rows, Columns: columns[first:], Lines: rows})
 }
 
@@ -293,4 +300,15 @@ func sortedLines(m map[int][]Stop) []int {
 // cancelled tells that a line of the order was cancelled.
 func (j *Job) cancelled(line int) bool {
 	return slices.ContainsFunc(j.Document.Lines, func(l order.DocumentLine) bool { return l.Line == line && l.State == order.Cancelled })
+}
+
+// boxesBeside is how many boxes stand in a column of their own at most.
+const boxesBeside = 6
+
+// beside gives each row a last cell, which the boxes of some stand in.
+func beside(rows []Row) []Row {
+	for i := range rows {
+		rows[i].Cells = append(rows[i].Cells, Cell{})
+	}
+	return rows
 }

@@ -285,8 +285,7 @@ func (d *pdfPen) labelStops(y picture.Dot, out *labelLayout) picture.Dot {
 		return y
 	}
 	high := picture.Dot(len(out.stops)) * stopLead
-	d.pen(picture.Heavy)
-	d.pdf.Rect(points(labelEdge+150), points(y+5*picture.Pt), points(labelRoom-300), points(high+4*picture.Pt), "D")
+	d.box(picture.Heavy, labelEdge+150, y+5*picture.Pt, labelRoom-300, high+4*picture.Pt)
 	for i := range out.stops {
 		text := out.stops[i].word
 		size := stopWord
@@ -351,7 +350,7 @@ type pairView struct{ Name, Value, Class string }
 
 func (w *htmlPen) label(s *Sheet) labelView {
 	out := layLabel(s.Label)
-	v := labelView{Label: s.Label, Code: w.code(s.Label.Code.Address, labelCode), To: out.to, Says: out.says, PO: out.po, Sidemark: out.mark, Address: out.words,
+	v := labelView{Label: s.Label, Code: w.code(s.Label.Code.Address), To: out.to, Says: out.says, PO: out.po, Sidemark: out.mark, Address: out.words,
 		ToClass: fmt.Sprintf("to%d", out.toSize/picture.Pt)}
 	for i, f := range s.Label.Pair {
 		v.Pairs = append(v.Pairs, pairView{f.Name, f.Value, fmt.Sprintf("p%d", out.pairSize[i]/picture.Pt)})

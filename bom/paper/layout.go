@@ -89,6 +89,7 @@ type rowLayout struct {
 	columns []Column
 	cells   [][]Text
 	tally   *Tally
+	beside  bool
 	// whole and first tell of a row that goes on from the page before.
 	rest bool
 }
@@ -97,6 +98,9 @@ func (r *rowLayout) height() picture.Dot {
 	high := picture.Dot(0)
 	for _, cell := range r.cells {
 		high = max(high, cellHeight(cell))
+	}
+	if r.beside {
+		return max(high, 18*picture.Pt) + 6*picture.Pt
 	}
 	return high + 6*picture.Pt + tallyHeight(r.tally)
 }
@@ -347,7 +351,7 @@ func rowChunks(block *Block, room picture.Dot) []chunk {
 // layRow breaks a row's cells into lines, and the row itself where it is higher
 // than a page.
 func layRow(columns []Column, row *Row, room picture.Dot) []*rowLayout {
-	one := &rowLayout{columns: columns, cells: make([][]Text, len(columns)), tally: row.Tally}
+	one := &rowLayout{columns: columns, cells: make([][]Text, len(columns)), tally: row.Tally, beside: row.Beside && row.Tally != nil}
 	for c := range columns {
 		for _, t := range row.Cells[c] {
 			for _, line := range wrap(t.Text, t.Size, t.Bold, columns[c].Width) {
@@ -370,7 +374,7 @@ func layRow(columns []Column, row *Row, room picture.Dot) []*rowLayout {
 // part takes off a row what does not fit and gives it as a row of its own, with
 // the boxes; nil where nothing can be taken.
 func (r *rowLayout) part(room picture.Dot) *rowLayout {
-	next := &rowLayout{columns: r.columns, cells: make([][]Text, len(r.cells)), tally: r.tally, rest: true}
+	next := &rowLayout{columns: r.columns, cells: make([][]Text, len(r.cells)), tally: r.tally, beside: r.beside, rest: true}
 	moved := false
 	for c, cell := range r.cells {
 		high, keep := picture.Dot(0), 0
@@ -387,7 +391,7 @@ func (r *rowLayout) part(room picture.Dot) *rowLayout {
 	if !moved {
 		return nil
 	}
-	r.tally = nil
+	r.tally, r.beside = nil, false
 	return next
 }
 

@@ -123,6 +123,9 @@ type Row struct {
 	Of    []Address
 	Cells []Cell
 	Tally *Tally
+	// Beside puts the boxes, at most six, into the last column; who did it is then
+	// written elsewhere.
+	Beside bool
 }
 
 // Address is that of a row of the bill: line 0 is the whole order.

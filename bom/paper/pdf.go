@@ -39,6 +39,7 @@ func PDF(p *Paper, size Size) ([]byte, error) {
 		w, h = labelWidth, labelHeight
 	}
 	pdf := fpdf.NewCustom(&fpdf.InitType{UnitStr: "pt", Size: fpdf.SizeType{Wd: points(w), Ht: points(h)}})
+	pdf.SetCompression(false) // packing each page by itself would take half of the time
 	pdf.SetCatalogSort(true)
 	pdf.SetCreationDate(printedOn)
 	pdf.SetModificationDate(printedOn)
@@ -49,18 +50,20 @@ func PDF(p *Paper, size Size) ([]byte, error) {
 	pdf.SetAutoPageBreak(false, 0)
 	pdf.AddUTF8FontFromBytes("go", "", bytes.Clone(regular().file))
 	pdf.AddUTF8FontFromBytes("go", "B", bytes.Clone(bold().file))
-	pen := &pdfPen{pdf: pdf, codes: codes{}}
+	pen := &pdfPen{pdf: pdf, ops: ops{high: h}}
 	if p.Label {
 		for _, s := range p.Sheets {
 			pdf.AddPage()
 			pen.x, pen.y = 0, 0
 			pen.label(s)
+			pen.flush()
 		}
 	} else {
 		pen.x, pen.y = (w-Width)/2, (11*picture.Inch-pageHeight)/2
 		for _, one := range pagesOf(p) {
 			pdf.AddPage()
 			pen.page(one)
+			pen.flush()
 		}
 	}
 	if pen.err != nil {
@@ -77,10 +80,13 @@ func points(d picture.Dot) float64 { return float64(d) / 100 }
 
 // pdfPen draws on the current page from the print's upper left corner.
 type pdfPen struct {
-	pdf   *fpdf.Fpdf
-	x, y  picture.Dot
-	codes codes
-	err   error
+	pdf  *fpdf.Fpdf
+	x, y picture.Dot
+	ops  ops
+	// shared is the drawing of the code of an address.
+	shared   fpdf.Template
+	sharedOf string
+	err      error
 	// What the file was last told, so that it is not told again.
 	size  picture.Dot
 	bold  bool
@@ -102,6 +108,7 @@ func (d *pdfPen) text(x, y, size picture.Dot, b bool, anchor picture.Anchor, tex
 		return
 	}
 	d.fresh()
+	d.flush()
 	text = shown(text)
 	if d.size != size || d.bold != b {
 		d.pdf.SetFont("go", map[bool]string{true: "B"}[b], points(size))
@@ -116,105 +123,24 @@ func (d *pdfPen) text(x, y, size picture.Dot, b bool, anchor picture.Anchor, tex
 	d.pdf.Text(points(d.x+x), points(d.y+y), text)
 }
 
-func (d *pdfPen) pen(p picture.Pen) {
-	d.fresh()
-	if w := p.Width(); w != d.width {
-		d.pdf.SetLineWidth(points(w))
-		d.width = w
-	}
-	if p != d.dash && (len(p.Dashes()) > 0 || len(d.dash.Dashes()) > 0) {
-		var dashes []float64
-		for _, one := range p.Dashes() {
-			dashes = append(dashes, points(one))
-		}
-		d.pdf.SetDashPattern(dashes, 0)
-	}
-	d.dash = p
-}
-
-func (d *pdfPen) line(p picture.Pen, x1, y1, x2, y2 picture.Dot) {
-	d.pen(p)
-	d.pdf.Line(points(d.x+x1), points(d.y+y1), points(d.x+x2), points(d.y+y2))
-}
-
-// picture draws a picture with its corner at a place.
-func (d *pdfPen) picture(x, y picture.Dot, p *picture.Picture) {
-	for i := range p.Items {
-		item := &p.Items[i]
-		switch item.Kind {
-		case picture.Word:
-			d.text(x+item.Points[0].X, y+item.Points[0].Y, item.Size, item.Bold, item.Anchor, item.Text)
-		case picture.Circle:
-			d.pen(item.Pen)
-			d.fill(item.Fill)
-			d.pdf.Circle(points(d.x+x+item.Points[0].X), points(d.y+y+item.Points[0].Y), points(item.Radius), style(item))
-		default:
-			d.path(x, y, item)
-		}
-	}
-}
-
-func (d *pdfPen) fill(f picture.Fill) {
-	switch f {
-	case picture.Black:
-		d.pdf.SetFillColor(0, 0, 0)
-	case picture.White, picture.Hatch, picture.Cross:
-		d.pdf.SetFillColor(255, 255, 255)
-	}
-}
-
-// style is how fpdf names drawing and filling.
-func style(item *picture.Item) string {
-	switch {
-	case item.Pen == picture.NoPen:
-		return "F"
-	case item.Fill == picture.NoFill:
-		return "D"
-	}
-	return "DF"
-}
-
-func (d *pdfPen) path(x, y picture.Dot, item *picture.Item) {
-	at := func(p picture.Point) (float64, float64) { return points(d.x + x + p.X), points(d.y + y + p.Y) }
-	if item.Pen != picture.NoPen {
-		d.pen(item.Pen)
-	}
-	d.fill(item.Fill)
-	trace := func(how string) {
-		for k, p := range item.Points {
-			px, py := at(p)
-			if k == 0 {
-				d.pdf.MoveTo(px, py)
-				continue
-			}
-			d.pdf.LineTo(px, py)
-		}
-		if item.Kind == picture.Shape {
-			d.pdf.ClosePath()
-		}
-		d.pdf.DrawPath(how)
-	}
-	strokes := item.Strokes()
-	if len(strokes) == 0 {
-		trace(style(item))
-		return
-	}
-	trace("F")
-	for _, s := range strokes {
-		d.line(picture.Thin, x+s[0].X, y+s[0].Y, x+s[1].X, y+s[1].Y)
-	}
-	d.pen(item.Pen)
-	trace("D")
-}
-
-// code draws the code of an address.
+// code draws the code of an address. Pages that share one share its drawing.
 func (d *pdfPen) code(x, y, side picture.Dot, address string) {
-	p, err := d.codes.of(address, side)
-	if err != nil {
-		d.err = err
-		return
+	if d.shared == nil || d.sharedOf != address {
+		code, err := encode(address)
+		if err != nil {
+			d.err = err
+			return
+		}
+		d.sharedOf = address
+		d.shared = d.pdf.CreateTemplateCustom(fpdf.PointType{}, fpdf.SizeType{Wd: points(side), Ht: points(side)}, func(t *fpdf.Tpl) {
+			o := ops{high: side}
+			code.trace(&o, side)
+			o.word("f")
+			t.RawWriteStr(string(o.text))
+		})
 	}
-	d.picture(x, y, p)
+	d.flush()
+	d.pdf.UseTemplateScaled(d.shared, fpdf.PointType{X: points(d.x + x), Y: points(d.y + y)}, fpdf.SizeType{Wd: points(side), Ht: points(side)})
 }
 
 func (d *pdfPen) page(one *page) {
@@ -287,8 +213,7 @@ func (d *pdfPen) stops(y picture.Dot, l *headLayout) {
 		return
 	}
 	high := l.stopsHeight() - 10*picture.Pt
-	d.pen(picture.Heavy)
-	d.pdf.Rect(points(d.x+150), points(d.y+y), points(Width-300), points(high), "D")
+	d.box(picture.Heavy, 150, y, Width-300, high)
 	y += 4 * picture.Pt
 	for i := range l.stops {
 		s := &l.stops[i]

@@ -79,8 +79,23 @@ func (d *pdfPen) row(c *chunk) {
 		}
 		high = max(high, cellHeight(cell))
 	}
-	d.tally(c.y+high+3*picture.Pt, c.row.tally)
+	if c.row.beside {
+		d.beside(c)
+	} else {
+		d.tally(c.y+high+3*picture.Pt, c.row.tally)
+	}
 	d.line(picture.Thin, 0, c.y+c.height, Width, c.y+c.height)
+}
+
+// beside draws the boxes in the last column.
+func (d *pdfPen) beside(c *chunk) {
+	x, _ := columnAt(c.row.columns, len(c.row.columns)-1)
+	d.pen(picture.Thick)
+	o := d.at(0, 0)
+	for i := range c.row.tally.Pieces {
+		o.rectangle(x+picture.Dot(i)*boxStep, c.y+3*picture.Pt, boxSide, boxSide)
+	}
+	o.word("S")
 }
 
 // tally draws the boxes, one a piece, and the words for who did it, what was
@@ -94,10 +109,12 @@ func (d *pdfPen) tally(y picture.Dot, t *Tally) {
 	count, _ := t.boxes()
 	per := int((Width - left) / boxStep)
 	d.pen(picture.Thick)
+	o := d.at(0, 0)
 	for i := range count {
 		x, top := left+picture.Dot(i%per)*boxStep, y+picture.Dot(i/per)*tallyLead+picture.Pt
-		d.pdf.Rect(points(d.x+x), points(d.y+top), points(boxSide), points(boxSide), "D")
+		o.rectangle(x, top, boxSide, boxSide)
 	}
+	o.word("S")
 	lines, _ := tallyLines(t)
 	y += picture.Dot(lines-1)*tallyLead + 13*picture.Pt
 	x := Width - tallyWords + 14*picture.Pt
@@ -133,8 +150,7 @@ func (d *pdfPen) card(c *chunk) {
 const cardSize = 17 * picture.Pt
 
 func (d *pdfPen) caution(c *chunk) {
-	d.pen(picture.Thick)
-	d.pdf.Rect(points(d.x+60), points(d.y+c.y+8*picture.Pt), points(Width-120), points(c.height-10*picture.Pt), "D")
+	d.box(picture.Thick, 60, c.y+8*picture.Pt, Width-120, c.height-10*picture.Pt)
 	for i, line := range c.lines {
 		y := c.y + 12*picture.Pt + picture.Dot(i+1)*cautionLead - 4*picture.Pt
 		if i == 0 && strings.HasPrefix(line, c.block.Lead) {

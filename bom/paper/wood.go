@@ -104,9 +104,11 @@ func (b *bench) finish() {
 		}
 		for k := range l.Finish {
 			f := &l.Finish[k]
-			rows = append(rows, b.row(l.Line, "finish", f.Path, fmt.Sprint(f.Step), f.Pieces, f.Area.Number(b.units), b.stepWhat(f), b.stepThen(f), "done"))
+			row := b.row(l.Line, "finish", f.Path, fmt.Sprint(f.Step), f.Pieces, f.Area.Number(b.units), b.stepWhat(f), b.stepThen(f), "done")
+			row.Beside = f.Pieces <= boxesBeside
+			rows = append(rows, row)
 		}
-		b.table(figure, rows)
+		b.table(figure, beside(rows))
 	}
 	b.batches(figure)
 }
@@ -123,9 +125,7 @@ func (b *bench) route(line int, r *bom.RouteRow) Row {
 	if r.Ready != nil {
 		then = append(then, small("done "+r.Ready.String()+" after it was begun, at the earliest"))
 	}
-	row := b.row(line, "routes", r.Path, "", r.Pieces, "", what, then, "done")
-	row.Tally = nil // its steps are ticked
-	return row
+	return b.row(line, "routes", r.Path, "", r.Pieces, "", what, then, "finished")
 }
 
 func (b *bench) stepWhat(f *bom.FinishRow) Cell {

@@ -46,6 +46,7 @@ type svgPage struct {
 
 // svgPart is an item as SVG writes it: D is a path's data.
 type svgPart struct {
+	more                    []byte // of D, drawn alike
 	D, Stroke, Dashes, Fill string
 	X, Y, R, Size, Anchor   string
 	Text                    string
@@ -59,6 +60,11 @@ func (p *Picture) write(w io.Writer, id string, alone bool) error {
 			page.add(part)
 		}
 	}
+	for i := range page.Parts {
+		if part := &page.Parts[i]; len(part.more) > 0 {
+			part.D += string(part.more)
+		}
+	}
 	if err := svgPicture.Execute(w, page); err != nil {
 		return fmt.Errorf("draw %s: %w", p.Title, err)
 	}
@@ -70,7 +76,7 @@ func (p *Picture) write(w io.Writer, id string, alone bool) error {
 func (s *svgPage) add(part svgPart) {
 	if n := len(s.Parts) - 1; n >= 0 && part.D != "" {
 		if last := &s.Parts[n]; last.D != "" && last.Stroke == part.Stroke && last.Dashes == part.Dashes && last.Fill == part.Fill && (part.Fill == "none" || part.Fill == "black" && part.Stroke == "") {
-			last.D += part.D
+			last.more = append(last.more, part.D...)
 			return
 		}
 	}
@@ -117,30 +123,33 @@ func (i *Item) parts() []svgPart {
 }
 
 func pathData(points []Point, closed bool) string {
-	var b strings.Builder
+	b := make([]byte, 0, 16*len(points))
 	for k, at := range points {
-		b.WriteString(map[bool]string{true: "M", false: "L"}[k == 0])
-		b.WriteString(at.X.String())
-		b.WriteString(" ")
-		b.WriteString(at.Y.String())
+		b = append(b, map[bool]byte{true: 'M', false: 'L'}[k == 0])
+		b = append(at.X.append(b), ' ')
+		b = at.Y.append(b)
 	}
 	if closed {
-		b.WriteString("z")
+		b = append(b, 'z')
 	}
-	return b.String()
+	return string(b)
 }
 
 // String writes points with no more decimals than needed: "10.5".
-func (d Dot) String() string {
-	sign := ""
+func (d Dot) String() string { return string(d.append(nil)) }
+
+func (d Dot) append(b []byte) []byte {
 	if d < 0 {
-		sign, d = "-", -d
+		b, d = append(b, '-'), -d
 	}
-	text := sign + strconv.Itoa(int(d/Pt))
-	if rest := int(d % Pt); rest != 0 {
-		text += strings.TrimRight("."+strconv.Itoa(100 + rest)[1:], "0")
+	b = strconv.AppendInt(b, int64(d/Pt), 10)
+	if rest := byte(d % Pt); rest != 0 {
+		b = append(b, '.', '0'+rest/10)
+		if rest%10 != 0 {
+			b = append(b, '0'+rest%10)
+		}
 	}
-	return text
+	return b
 }
 
 // wide is about how wide a word is: figures and letters are taken as 0.6 of

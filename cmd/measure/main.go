@@ -1,6 +1,7 @@
 // Command measure prints figures of the program, never asserted by a test:
 //
 //	go run ./cmd/measure orders [--detail FILE]
+//	go run ./cmd/measure papers [--detail FILE]
 //	go run ./cmd/measure catalog [--detail FILE]
 //	go run ./cmd/measure rules [--detail FILE] [DIR]
 //	go run ./cmd/measure explode [--detail FILE]
@@ -28,6 +29,7 @@ import (
 
 var measures = map[string]func(ctx context.Context, r *report, args []string) error{
 	"orders":  measureOrders,
+	"papers":  measurePapers,
 	"catalog": measureCatalog,
 	"rules":   measureRules,
 	"explode": measureExplode,
