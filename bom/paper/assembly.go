@@ -184,7 +184,7 @@ func (b *bench) shipping() {
 			size := picture.Number(u.Length, b.units) + " x " + picture.Number(u.Width, b.units) + " x " + picture.Number(u.Height, b.units)
 			what := Cell{strong("Freight " + name), small(fmt.Sprintf("%d cartons on each, %d layers", u.Cartons, u.Layers)), small("each " + u.Weight.In(b.units) + ", " + u.Density)}
 			then := Cell{plain("freight class " + u.Class), small("by the scale of " + u.Scale)}
-			rows[k] = b.row(l.Line, "handling_units", u.Path, "", u.Units, size, what, then, "loaded")
+			rows[k] = b.row(l.Line, "handling_units", u.Path, "", u.Units, size, what, then, loaded)
 		}
 		b.table("Size, "+in, rows)
 	}
@@ -208,7 +208,7 @@ func (b *bench) manifest() {
 		c := &cartons[i]
 		b.of(c.line.Line)
 		text := fmt.Sprintf("%s of %d: line %d, %s, each %s%s", c.numbers(), cartons[len(cartons)-1].last, c.line.Line, c.line.Name, c.row.Gross.In(b.units), after(", packs ", strings.Join(c.row.Packs, ", ")))
-		b.add(Block{Kind: Note, Text: text, Tally: b.tally(c.line.Line, c.row.Pieces, "loaded")})
+		b.add(Block{Kind: Note, Text: text, Tally: b.tally(c.line.Line, c.row.Pieces, loaded)})
 		b.rows++
 	}
 }

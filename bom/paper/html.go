@@ -146,9 +146,10 @@ type cellView struct {
 type lineView struct{ Class, Text string }
 
 type tallyView struct {
-	Says  string
-	Lines [][]struct{}
-	Apart bool
+	Spoiled string
+	Says    string
+	Lines   [][]struct{}
+	Apart   bool
 }
 
 // htmlPen makes the views; it numbers the pictures of a page of HTML.
@@ -305,7 +306,7 @@ func tallyOf(t *Tally) *tallyView {
 	if t == nil {
 		return nil
 	}
-	v := &tallyView{Says: tallySays(t)}
+	v := &tallyView{Says: tallySays(t), Spoiled: t.spoiled()}
 	count, _ := t.boxes()
 	per := int((Width - tallyLeft(t)) / boxStep)
 	for count > 0 {

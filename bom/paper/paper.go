@@ -162,6 +162,17 @@ func (t *Tally) boxes() (count, each int) {
 	return (t.Pieces + 9) / 10, 10
 }
 
+// spoiled is the word for what is no longer good: a carton is not scrapped.
+func (t *Tally) spoiled() string {
+	if t.Done == loaded {
+		return "damaged"
+	}
+	return "scrapped"
+}
+
+// loaded is what is done to a carton at the dock.
+const loaded = "loaded"
+
 // The sizes of type, in hundredths of a point.
 const (
 	sizeDepartment = 27 * picture.Pt

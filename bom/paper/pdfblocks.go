@@ -121,7 +121,7 @@ func (d *pdfPen) tally(y picture.Dot, t *Tally) {
 	for _, word := range []struct {
 		text string
 		room picture.Dot
-	}{{"by", 56 * picture.Pt}, {"scrapped", 34 * picture.Pt}, {"why", 0}} {
+	}{{"by", 56 * picture.Pt}, {t.spoiled(), 34 * picture.Pt}, {"why", 0}} {
 		d.text(x, y, sizeSmall, false, picture.Start, word.text)
 		x += width(word.text+" ", sizeSmall, false)
 		end := x + word.room
