@@ -1,7 +1,5 @@
 package cutting
 
-import "math"
-
 // part is the model of what is left to cut, with the items in it: smaller, so
 // that its linear programme is faster.
 func (m *model) part(r *rest) (*model, []int) {
@@ -78,34 +76,4 @@ func renamed(terms []term, to []int) []term {
 		out[i] = term{to[t.item], t.count}
 	}
 	return out
-}
-
-// pack looks for a plan of the bars that the linear programme takes, all of them
-// whole in number, at the bound.
-func (s *solver) pack(a *master, bound int64) {
-	r := a.m.all()
-	for i, cost := range a.m.cost {
-		if cost > 0 {
-			r.limit[i] = 0
-		}
-	}
-	counts := make([]float64, len(a.m.size))
-	for _, u := range a.used() {
-		counts[u.p.stock] += u.x
-	}
-	for i, n := range counts {
-		if a.m.cost[i] > 0 {
-			r.limit[i] = int64(math.Round(n))
-		}
-	}
-	filling := r.copy()
-	s.take(a.m.byFilling(&filling, 1000, 0, s.work), &filling)
-	if s.cost <= bound || s.work.done() {
-		return
-	}
-	rnd := &random{seed: uint64(s.tries)}
-	s.tries++
-	if runs := a.cutPart(&r, rnd, 0, bound+1, 3); runs != nil {
-		s.runs, s.cost = runs, s.m.costOf(runs)
-	}
 }
