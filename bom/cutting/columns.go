@@ -65,8 +65,13 @@ func (a *master) newProgramme() {
 	}
 }
 
-// penalty is what leaving a piece out costs: more than any bar for it.
+// penalty is what leaving a piece out costs: more than any bar for it. Where bars
+// are limited in number it is as much as the pieces of a bar can be worth without
+// overflow, so that bars that lack a thousandth of a piece are seen to be too few.
 func (a *master) penalty(item int) float64 {
+	if len(a.m.size) > 1 {
+		return max(5, min(1000, float64(int64(1)<<17)/float64(a.m.size[0]/a.m.width[item])))
+	}
 	dearest := 0.0
 	for s, size := range a.m.size {
 		if size >= a.m.width[item] {

@@ -130,7 +130,9 @@ func (a *master) has(row *countRow) bool {
 func (a *master) addLimitRow(r limitRow) {
 	sign, penalty := -1.0, 0.0
 	if r.atLeast {
-		sign, penalty = 1, 16
+		if sign, penalty = 1, 16; len(a.m.size) > 1 {
+			penalty = 500
+		}
 	}
 	r.at = a.lp.addLimit(sign, float64(r.limit), penalty, func(v int) float64 { return float64(r.count(&a.pool[v])) })
 	a.rows = append(a.rows, r)
