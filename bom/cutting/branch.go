@@ -89,7 +89,9 @@ func (t *tree) visit(o open) {
 	if len(a.m.size) == 1 {
 		t.cutOff(&o)
 	}
-	if t.improve(&o); o.bound >= t.aim {
+	t.improve(&o)
+	t.byWholeBars(&o)
+	if o.bound >= t.aim {
 		t.close(&o)
 		return
 	}
@@ -120,6 +122,26 @@ func (t *tree) improve(o *open) {
 	if a.proof != nil && (a.bound > o.bound || a.bound == o.bound && a.bound >= t.aim) {
 		o.bound, o.leaf = a.bound, a.leaf(o.rows)
 	}
+}
+
+// byWholeBars improves the bound by what whole bars can come to.
+func (t *tree) byWholeBars(o *open) {
+	if o.bound >= t.aim || len(t.a.m.size) == 1 {
+		return
+	}
+	if b := t.a.wholeBound(t.aim); b > o.bound {
+		o.bound, o.leaf = b, t.a.m.leaf(&prices{scale: 1, item: t.a.proof.item}, nil)
+		o.leaf.Whole, o.leaf.Branches = true, make([]int64, decisions(o.rows))
+	}
+}
+
+func decisions(rows []limitRow) (n int) {
+	for i := range rows {
+		if !rows[i].cut {
+			n++
+		}
+	}
+	return n
 }
 
 func (t *tree) close(o *open) {

@@ -162,6 +162,9 @@ func (c *checker) rowMakesSense(r *Row) error {
 
 // leaf returns the bound that a leaf proves, in multiples of the grain.
 func (c *checker) leaf(l *Leaf) (*big.Int, error) {
+	if l.Whole {
+		return c.whole(l)
+	}
 	w, err := c.weigh(l)
 	if err != nil {
 		return nil, err

@@ -136,7 +136,12 @@ type StockPrice struct {
 // of what it counts there ("at least" branches count as worth). Then any plan
 // costs at least (pieces - limits x stock prices - rows' limits x prices) / Scale,
 // rounded up.
+//
+// With Whole, there are prices of pieces only, and the bound is that of whole bars:
+// the least that bars can cost, in numbers that the decisions on stock allow, whose
+// worthiest contents together are worth as much as all pieces.
 type Leaf struct {
+	Whole    bool
 	Scale    int64
 	Prices   []Price
 	Stock    []StockPrice
