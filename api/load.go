@@ -3,6 +3,7 @@ package api
 import (
 	"context"
 	"fmt"
+	"net/http"
 	"sync"
 	"time"
 
@@ -148,8 +149,9 @@ func (a *acting) redateLoad() error {
 }
 
 type getLoadInput struct {
-	From  string `query:"from" maxLength:"40" doc:"First ISO 8601 week, such as 2026-W48; without it, this week." example:"2026-W48"`
-	Weeks int    `query:"weeks" minimum:"1" maximum:"53" default:"8" doc:"How many weeks."`
+	From   string `query:"from" maxLength:"40" doc:"First ISO 8601 week, such as 2026-W48; without it, this week." example:"2026-W48"`
+	Weeks  int    `query:"weeks" minimum:"1" maximum:"53" default:"8" doc:"How many weeks."`
+	Format string `query:"format" enum:"json,svg" doc:"Form of the reply: svg is a chart of each department, week by week; without it, JSON."`
 }
 
 // loadReply is what orders take of the departments, week by week.
@@ -174,10 +176,8 @@ type departmentLoad struct {
 	Orders     int    `json:"orders"`
 }
 
-type getLoadOutput struct{ Body loadReply }
-
 // getLoad tells roughly what orders take of the departments in some weeks.
-func (s *Server) getLoad(ctx context.Context, in *getLoadInput) (*getLoadOutput, error) {
+func (s *Server) getLoad(ctx context.Context, in *getLoadInput) (*document, error) {
 	who := principalOf(ctx)
 	st, err := s.catalogFor(ctx, who.workshop)
 	if err != nil {
@@ -199,11 +199,15 @@ func (s *Server) getLoad(ctx context.Context, in *getLoadInput) (*getLoadOutput,
 	if err != nil {
 		return nil, err
 	}
-	out := &getLoadOutput{loadReply{Weeks: []loadWeek{}}}
+	out := loadReply{Weeks: []loadWeek{}}
 	for monday := from; monday.Before(to); monday = monday.AddDays(7) {
-		out.Body.Weeks = append(out.Body.Weeks, weekOfLoad(st.catalog, monday, sums))
+		out.Weeks = append(out.Weeks, weekOfLoad(st.catalog, monday, sums))
 	}
-	return out, nil
+	if in.Format == "svg" {
+		return drawLoad(first.String(), out.Weeks)
+	}
+	body, err := encode(out)
+	return &document{Status: http.StatusOK, ContentType: "application/json", Body: body}, err
 }
 
 func weekOfLoad(cat *catalog.Catalog, monday calendar.Date, sums []orderdb.WeekLoad) loadWeek {

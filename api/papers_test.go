@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"billwright/bom"
+	"billwright/bom/picture"
 )
 
 // exampleWith is an order of two lines, one of customer's own material.
@@ -234,5 +235,37 @@ func TestPicturesOfRows(t *testing.T) {
 	}
 	if r := s.ask(rep, "GET", at+"/layouts", "").want(t, 200); r.header.Get("Content-Type") != "application/json" {
 		t.Errorf("without a format: %v", r.header)
+	}
+}
+
+// The load of departments as a chart says what the JSON says.
+func TestTheLoadAsAChart(t *testing.T) {
+	s := openShop(t, shopSettings{trial: true})
+	rep := s.key("rep")
+	number := s.placed(s.key("dealer studio-tamsel"), "1", bench("A 1"))
+	s.ask(rep, "POST", "/v1/orders/"+number+"/accept", `{}`, "Idempotency-Key: 1", `If-Match: "1"`).want(t, 200)
+	var load loadReply
+	s.ask(rep, "GET", "/v1/load?weeks=12", "").want(t, 200).read(t, &load)
+	svg := string(s.ask(rep, "GET", "/v1/load?weeks=12&format=svg", "").is(t, svgType).body)
+	busy := 0
+	for _, week := range load.Weeks {
+		for _, d := range week.Departments {
+			if !strings.Contains(svg, d.Name) || !strings.Contains(svg, week.Week) {
+				t.Errorf("the chart lacks %s or %s", d.Name, week.Week)
+			}
+			if d.Planned != "0.0 min" {
+				busy++
+				var planned, capacity bom.Minutes
+				if planned.UnmarshalText([]byte(d.Planned)) != nil || capacity.UnmarshalText([]byte(d.Capacity)) != nil {
+					t.Fatalf("%+v", d)
+				}
+				if want := week.Week + " " + picture.Hours(planned) + " of " + picture.Hours(capacity); !strings.Contains(svg, want) {
+					t.Errorf("the chart does not say %q", want)
+				}
+			}
+		}
+	}
+	if busy == 0 {
+		t.Error("an accepted order takes nothing of any department")
 	}
 }

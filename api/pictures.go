@@ -2,6 +2,7 @@ package api
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"net/http"
 	"strconv"
@@ -77,4 +78,48 @@ func sendPicture(p *picture.Picture) (*document, error) {
 		return nil, err
 	}
 	return &document{Status: http.StatusOK, ContentType: svgType, Vary: "Accept", Body: svg.Bytes()}, nil
+}
+
+// drawLoad draws what orders take of the departments, in the order in which they
+// first come up.
+func drawLoad(first string, weeks []loadWeek) (*document, error) {
+	var strips []picture.LoadStrip
+	at := map[string]int{}
+	for i := range weeks {
+		for k := range weeks[i].Departments {
+			d := &weeks[i].Departments[k]
+			n, found := at[d.Department]
+			if !found {
+				n = len(strips)
+				at[d.Department] = n
+				strips = append(strips, picture.LoadStrip{Name: cmp.Or(d.Name, d.Department), Weeks: emptyWeeks(weeks)})
+			}
+			w := &strips[n].Weeks[i]
+			if err := readMinutes(d, w); err != nil {
+				return nil, err
+			}
+		}
+	}
+	return sendPicture(picture.Load(fmt.Sprintf("Load of departments from %s, %d weeks", first, len(weeks)), strips))
+}
+
+func emptyWeeks(weeks []loadWeek) []picture.LoadWeek {
+	empty := make([]picture.LoadWeek, len(weeks))
+	for i := range weeks {
+		empty[i].Week = weeks[i].Week
+	}
+	return empty
+}
+
+// readMinutes reads the figures of the reply, so that the chart shows what it says.
+func readMinutes(d *departmentLoad, w *picture.LoadWeek) error {
+	for _, one := range []struct {
+		text string
+		into *bom.Minutes
+	}{{d.Capacity, &w.Capacity}, {d.Planned, &w.Planned}, {d.Accepted, &w.Accepted}} {
+		if err := one.into.UnmarshalText([]byte(one.text)); err != nil {
+			return fmt.Errorf("read the load of %s: %w", d.Department, err)
+		}
+	}
+	return nil
 }

@@ -120,7 +120,8 @@ func registerRoutes(s *Server) {
 	add(s, route{get, "/v1/requirements/now", "get-late-requirements", planning, "Sum what should have been here before today", planners, nil, nil}, s.getLate)
 	add(s, route{get, "/v1/requirements/{week}/pegs", "get-pegs", planning, "Tell which orders need an item of a week", planners, nil, []int{400}}, s.getPegs)
 	add(s, route{get, "/v1/orders/{number}/requirements", "get-order-requirements", planning, "Tell what an order needs, and by when", planners, nil, []int{404}}, s.getOrderNeeds)
-	add(s, route{get, "/v1/load", "get-load", planning, "Tell roughly what orders take of the departments, week by week", workshopPeople, nil, []int{400, 409}}, s.getLoad)
+	add(s, route{get, "/v1/load", "get-load", planning, "Tell roughly what orders take of the departments, week by week", workshopPeople,
+		replies(s, 200, loadReply{}).orDrawing(), []int{400, 409}}, s.getLoad)
 	add(s, route{post, "/v1/pulls", "make-pull", planning, "Pull what a week needs of a kind and was not pulled yet", buyers,
 		replies(s, 201, pullReply{}), []int{400, 409, 413, 415}}, s.postPull)
 	add(s, route{get, "/v1/pulls", "list-pulls", planning, "List the pulls, newest first", planners, nil, nil}, s.listPulls)

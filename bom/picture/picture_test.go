@@ -78,9 +78,9 @@ func all(t testing.TB) map[string]*Picture {
 	return map[string]*Picture{
 		"blank": Blank(top("rectangle"), bom.Inch), "blank-round": Blank(round, bom.Inch), "blank-boat-metric": Blank(boat, bom.Metric),
 		"cloth": Cloth(goods(), bom.Inch), "bends": Bends(leg(), bom.Inch), "bends-two": Bends(frame(), bom.Inch),
-		"ring":   Forged(ring(), Figures{"outside diameter": 12 * in}, bom.Inch),
-		"drawn":  Forged(&bom.SteelRow{Name: "Leg", Shape: "drawn", Finished: 28 * in, Cut: 24 * in, Form: "drawn to a point over 8 in"}, Figures{"taper": 8 * in}, bom.Inch),
-		"bars":   Bars(plan, 0, how, 240*in, marked, bom.Inch),
+		"ring":  Forged(ring(), Figures{"outside diameter": 12 * in}, bom.Inch),
+		"drawn": Forged(&bom.SteelRow{Name: "Leg", Shape: "drawn", Finished: 28 * in, Cut: 24 * in, Form: "drawn to a point over 8 in"}, Figures{"taper": 8 * in}, bom.Inch),
+		"bars":  Bars(plan, 0, how, 240*in, marked, bom.Inch), "load": Load("Load of departments", forge()),
 		"rule-4": Rule(false), "rule-100": Rule(true),
 	}
 }
