@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -228,4 +229,34 @@ func TestAnOrderIsPinnedAnew(t *testing.T) {
 		s.ask(rep, "GET", fmt.Sprintf("/v1/orders/%s/bill/working?version=%d", number, version), "").want(t, 200)
 	}
 	s.done(rep, number, "release", 3, `{}`).want(t, 200)
+}
+
+// However many ask at once for the frame of the one bench that left, one order is
+// made: asking leaves the order at its version, so that only its lock keeps them
+// apart.
+func TestPartsAskedForAtOnce(t *testing.T) {
+	s := openShop(t, shopSettings{})
+	dealer := s.key("dealer studio-tamsel")
+	number := s.accepted(dealer, "one", bench("PO 1"))
+	s.done(s.key("rep"), number, "release", 2, `{}`).want(t, 200)
+	s.done(s.key("shop"), number, "events", 3, `{"event":"boxed","line":1}`).want(t, 200)
+	s.done(s.key("shop"), number, "shipments", 4, `{"cartons":[{"line":1}]}`).want(t, 200)
+	const askers = 6
+	var all sync.WaitGroup
+	status := make([]int, askers)
+	for i := range askers {
+		all.Go(func() {
+			r, err := s.try(dealer, "POST", "/v1/orders/"+number+"/parts", `{"parts":[{"line":1,"path":"base"}]}`, `If-Match: "5"`, fmt.Sprintf("Idempotency-Key: ask-%d", i))
+			if err != nil {
+				t.Error(err)
+				return
+			}
+			status[i] = r.status
+		})
+	}
+	all.Wait()
+	slices.Sort(status)
+	if want := []int{201, 422, 422, 422, 422, 422}; !slices.Equal(status, want) {
+		t.Errorf("%v, want %v", status, want)
+	}
 }

@@ -19,7 +19,7 @@ var nouns = map[string]string{
 	"calendar": "calendar", "standards": "standard", "sections": "section", "wires": "filler wire", "processes": "welding process", "rough_thicknesses": "rough thickness", "species": "species", "glass": "glass", "stone": "stone", "climates": "climate",
 	"coatings": "coating", "metal_finishes": "metal finish", "wood_finishes": "wood finish", "fabrics": "fabric", "foams": "foam",
 	"cushion_forms": "cushion form", "hardware": "hardware", "boards": "board", "freight": "freight scale", "holds": "hold", "need_by": "need-by days of", "departments": "department", "parts": "orders of parts",
-	"products": "product", "prices": "price of", "dealers": "dealer", "tables": "table", "jigs": "jig", "surcharges": "surcharge", "locks": "lock", "events": "shop event",
+	"products": "product", "prices": "price of", "dealers": "dealer", "tables": "table", "jigs": "jig", "surcharges": "surcharge", "locks": "lock", "events": "shop event", "cancellation": "stage of cancellation",
 	"golden_orders": "golden order", "workshop": "workshop",
 }
 
