@@ -145,10 +145,11 @@ func TestNoActLeavesTheTable(t *testing.T) {
 			rt.Fatal(err)
 		}
 		now := noon
+		var told []order.ShopEvent
 		for range rapid.IntRange(1, 25).Draw(rt, "acts") {
 			now = now.Add(time.Hour)
 			before := bytesOf(rt, d)
-			act, err := anyAct(rt, cat, d, kinds, now)
+			act, err := anyAct(rt, cat, d, kinds, now, &told)
 			if after := bytesOf(rt, d); err != nil && before != after {
 				rt.Fatalf("%s was refused (%v) and changed the order", act, err)
 			}
@@ -174,9 +175,9 @@ func bytesOf(t *rapid.T, d *order.Document) string {
 
 var events = []string{"steel-cut", "pane-ordered", "boxed", "scrapped", "polished"}
 
-func anyAct(t *rapid.T, cat *catalog.Catalog, d *order.Document, kinds []string, now time.Time) (string, error) {
+func anyAct(t *rapid.T, cat *catalog.Catalog, d *order.Document, kinds []string, now time.Time, told *[]order.ShopEvent) (string, error) {
 	line := rapid.IntRange(0, 3).Draw(t, "line")
-	switch rapid.IntRange(0, 6).Draw(t, "act") {
+	switch rapid.IntRange(0, 9).Draw(t, "act") {
 	case 0:
 		return "accept", d.Accept(cat, now)
 	case 1:
@@ -190,8 +191,30 @@ func anyAct(t *rapid.T, cat *catalog.Catalog, d *order.Document, kinds []string,
 		_, err := d.PlaceHold(cat, rapid.SampledFrom(kinds).Draw(t, "kind"), line, "", "owner")
 		return "place hold", err
 	case 5:
-		_, err := d.Tell(cat, order.ShopEvent{Event: rapid.SampledFrom(events).Draw(t, "event"), Line: line, Unit: rapid.IntRange(0, 2).Draw(t, "unit")}, nil)
+		e, err := d.Tell(cat, order.ShopEvent{Event: rapid.SampledFrom(events).Draw(t, "event"), Line: line, Unit: rapid.IntRange(0, 2).Draw(t, "unit")}, *told)
+		if err == nil {
+			*told = append(*told, e)
+		}
 		return "tell event", err
+	case 6, 7:
+		left := 0
+		for i := range d.Shipments {
+			left += len(d.Shipments[i].Cartons)
+		}
+		shipment, findings, err := d.Ship(cat, []order.ShipAsked{{Line: line, Unit: rapid.IntRange(0, 1).Draw(t, "unit")}}, order.Shipment{At: now}, *told)
+		if err == nil && len(findings) > 0 {
+			err = errors.New(findings[0].Message)
+		}
+		if err == nil && left+len(shipment.Cartons) > 2 {
+			t.Fatalf("more has left than the two cartons there are: %+v", d.Shipments)
+		}
+		return "ship", err
+	case 8:
+		err := d.Cancel(cat, "drawn", *told, now, "owner")
+		if err == nil && (d.Cancelled == nil || len(d.Shipments) > 0) {
+			t.Fatalf("cancelled as %+v", d)
+		}
+		return "cancel", err
 	case 4:
 		_, err := d.LiftHold(cat, rapid.IntRange(1, 6).Draw(t, "seq"), "done", "owner", now)
 		return "lift hold", err
