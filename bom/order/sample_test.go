@@ -1,24 +1,17 @@
 package order_test
 
 import (
-	"os"
 	"slices"
 	"testing"
 
 	"billwright/bom"
 	"billwright/bom/order"
-	"billwright/catalog/demonstration"
-	"billwright/catalog/source"
 )
 
 // Chips cost nothing or what they cost, ask for no steel and ship alone, at most
 // eight at once and four where one of them is a block of wood.
 func TestSampleChipsShipAlone(t *testing.T) {
-	chips, err := os.ReadFile("../../testdata/samples/chips.yaml")
-	if err != nil {
-		t.Fatal(err)
-	}
-	cat := readFiles(t, append(demonstration.Files(), source.File{Path: "chips.yaml", Bytes: chips}))
+	cat := read(t)
 	for _, c := range []struct {
 		lines []string
 		net   string
@@ -48,7 +41,7 @@ func TestSampleChipsShipAlone(t *testing.T) {
 			t.Errorf("%v cost %v, want %s", c.lines, o.Net, c.net)
 		}
 		for _, m := range o.Bill.Materials() {
-			if m.Kind != bom.KindHardware {
+			if m.Kind != bom.KindHardware && m.Kind != bom.KindCarton {
 				t.Errorf("%v ask for %s %s", c.lines, m.Kind, m.Item)
 			}
 		}

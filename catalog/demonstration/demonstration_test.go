@@ -62,8 +62,8 @@ func TestTheCatalogReadsWithoutFaults(t *testing.T) {
 	if !cat.Workshop.Demonstration || cat.Workshop.Code != "corrindale" {
 		t.Errorf("workshop is %+v, want corrindale, marked as a demonstration", cat.Workshop)
 	}
-	for code := range cat.Products.All() {
-		if _, priced := cat.Prices.Get(code.Value); !priced {
+	for code, p := range cat.Products.All() {
+		if _, priced := cat.Prices.Get(code.Value); priced == (p.Sample != nil && p.Sample.Free) {
 			t.Errorf("%s has no price", code)
 		}
 	}
