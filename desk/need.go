@@ -58,34 +58,56 @@ type need struct {
 	Short       amount        `json:"short"`
 	OnHand      *amount       `json:"on_hand"`
 	ToBuy       amount        `json:"to_buy"`
-	Bars        *wholeBars    `json:"bars"`
-	FirmBars    *wholeBars    `json:"firm_bars"`
-	NetBars     *wholeBars    `json:"net_bars"`
+	Bars        *wholeGoods   `json:"bars"`
+	FirmBars    *wholeGoods   `json:"firm_bars"`
+	NetBars     *wholeGoods   `json:"net_bars"`
+	Sheets      *wholeGoods   `json:"sheets"`
+	FirmSheets  *wholeGoods   `json:"firm_sheets"`
+	NetSheets   *wholeGoods   `json:"net_sheets"`
 	Purchase    *purchase     `json:"purchase"`
 
 	Week string `json:"week"` // of what is late
 }
 
-// wholeBars are the bars that a plan of a row's pieces buys.
-type wholeBars struct {
-	Bars   int64      `json:"bars"`
-	Buy    []barsSold `json:"buy"`
-	Status string     `json:"status"`
-	Why    []string   `json:"why"`
+// wholeGoods are the bars or sheets that a plan of a row's pieces buys.
+type wholeGoods struct {
+	Buy     []sold   `json:"buy"`
+	Why     []string `json:"why"`
+	Bundles []struct {
+		Of      string `json:"of"`
+		Called  string `json:"called"`
+		Bundles int64  `json:"bundles"`
+		Pieces  int64  `json:"pieces"`
+	} `json:"bundles"`
 }
 
-type barsSold struct {
-	Length string `json:"length"`
-	Bars   int64  `json:"bars"`
-}
+// Cut tells whether the row is cut from bars or sheets.
+func (n *need) Cut() bool { return n.Bars != nil || n.Sheets != nil }
 
-// text writes bars by length: 7 × 240 in.
-func barsText(sold []barsSold) string {
-	var parts []string
-	for _, b := range sold {
-		parts = append(parts, fmt.Sprintf("%s × %s", parted(fmt.Sprint(b.Bars)), b.Length))
+// whole are the bars or sheets of all of it, and of what is firm where that is
+// another plan.
+func (n *need) whole() (all, firm *wholeGoods) {
+	if n.Sheets != nil {
+		return n.Sheets, n.FirmSheets
 	}
-	return strings.Join(parts, " + ")
+	return n.Bars, n.FirmBars
+}
+
+// text is what is bought: 7 × 240 in, and in what bundles.
+func (w *wholeGoods) text() string {
+	if len(w.Why) > 0 {
+		return "no plan"
+	}
+	text := soldText(w.Buy)
+	for _, b := range w.Bundles {
+		switch {
+		case b.Bundles > 0 && b.Called != "":
+			text += fmt.Sprintf("; %s × %s", parted(fmt.Sprint(b.Bundles)), b.Called)
+		default:
+			text += fmt.Sprintf("; at least %s", parted(fmt.Sprint(b.Pieces)))
+		}
+	}
+	return text
 }
 
 // purchase is in what an item is bought.
@@ -98,18 +120,19 @@ type purchase struct {
 	} `json:"to_buy"`
 }
 
-// Whole is what is to buy in whole bars or other units that it is sold in, ""
-// where nothing is said of them.
+// Whole is what is to buy in whole bars, sheets or other units that it is sold
+// in, "" where nothing is said of them.
 func (n *need) Whole() string {
-	bars := n.Bars
-	if n.NetBars != nil {
-		bars = n.NetBars
+	goods, _ := n.whole()
+	switch {
+	case n.NetBars != nil:
+		goods = n.NetBars
+	case n.NetSheets != nil:
+		goods = n.NetSheets
 	}
 	switch p := n.Purchase; {
-	case bars != nil && len(bars.Why) > 0:
-		return "no plan"
-	case bars != nil:
-		return barsText(bars.Buy)
+	case goods != nil:
+		return goods.text()
 	case p == nil || p.ToBuy.Amount.Zero():
 		return ""
 	case p.Unit != "":

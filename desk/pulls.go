@@ -191,7 +191,9 @@ func (v *visit) showPull() {
 		Keys: []key{{"↑ ↓", "walk rows"}, {"F9", "why"}, {"Esc", "back"}}})
 }
 
-func (v *visit) pullSheet() {
+// pullFile hands on a pull as a file for other programs.
+func (v *visit) pullFile() {
 	number := v.PathValue("pull")
-	v.handOn("/v1/pulls/"+url.PathEscape(number), "pull-"+number+".csv")
+	_, form, _ := strings.Cut(v.PathValue("file"), ".")
+	v.handOn("/v1/pulls/"+url.PathEscape(number), "pull-"+number, form)
 }

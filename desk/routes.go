@@ -23,6 +23,7 @@ var (
 	takers     = []string{"rep", "owner"}
 	planners   = []string{"rep", "buyer", "engineer", "owner"}
 	buyers     = []string{"buyer", "owner"}
+	engineers  = []string{"engineer", "owner"}
 	admins     = []string{"admin"}
 )
 
@@ -56,13 +57,22 @@ func registerPages(d *Desk) {
 	d.page("GET /weeks", planners, (*visit).openWeeks)
 	d.page("GET /weeks/now", planners, (*visit).showNow)
 	d.page("GET /weeks/{week}", planners, (*visit).showWeek)
-	d.page("GET /weeks/{week}/{file}", planners, (*visit).weekSheet)
+	d.page("GET /weeks/{week}/{file}", planners, (*visit).weekFile)
 	d.page("POST /weeks/{week}/pull", buyers, (*visit).pullWeek)
 	d.page("POST /weeks/{week}/purchase", buyers, (*visit).tellPurchase)
 	d.page("POST /weeks/{week}/count", buyers, (*visit).countStock)
 	d.page("GET /pulls", planners, (*visit).listPulls)
 	d.page("GET /pulls/{pull}", planners, (*visit).showPull)
-	d.page("GET /pulls/{pull}/pull.csv", planners, (*visit).pullSheet)
+	d.page("GET /pulls/{pull}/{file}", planners, (*visit).pullFile)
+	d.page("GET /load", shopPeople, (*visit).showLoad)
+
+	d.page("GET /catalog", shopPeople, (*visit).showCatalog)
+	d.page("GET /catalog/products/{product}", shopPeople, (*visit).showProduct)
+	d.page("GET /catalog/standards", shopPeople, (*visit).showStandards)
+	d.page("GET /catalog/lint", engineers, (*visit).showLint)
+	d.page("GET /catalog/where-used", engineers, (*visit).showWhereUsed)
+	d.page("GET /catalog/difference", engineers, (*visit).showDifference)
+	d.page("GET /catalog/revisions/{revision}", engineers, (*visit).checkRevision)
 }
 
 // place is a word of the head that leads to pages of a kind. It stands there
@@ -76,5 +86,6 @@ type place struct {
 var places = []place{
 	{"/orders", "Orders", shopPeople},
 	{"/weeks", "Weeks", planners},
+	{"/catalog", "Catalog", shopPeople},
 	{"/people", "People", admins},
 }

@@ -25,7 +25,7 @@ type weekPage struct {
 	Kind  string
 	Row   *need // the one in focus, nil in an empty week
 	Pegs  []peg
-	Plan  *barPlan // of steel
+	Plan  *cutPlan // of what is cut from bars or sheets
 	Stock string   // what was counted of it
 	Pulls []madePull
 	// Pulled tells that the week was just pulled, Just by which pulls: none where
@@ -231,7 +231,7 @@ func (v *visit) readRow(page *weekPage) error {
 		return err
 	}
 	page.Pegs = pegs.Pegs
-	if n.Kind == bom.KindSteel && n.Pieces > 0 {
+	if n.Cut() {
 		plan, err := v.planOf(page.Week, n)
 		if err != nil {
 			return err
@@ -286,24 +286,28 @@ func (v *visit) showNow() {
 		Keys: []key{{"↑ ↓", "walk rows"}, {"→", "week after"}}})
 }
 
-// sheets are what a week is had as for other programs, and where the interface
-// has it.
-var sheets = map[string]string{"requirements.csv": "", "bars.csv": "/bars"}
-
-// weekSheet hands on a week as a table.
-func (v *visit) weekSheet() {
-	at, found := sheets[v.PathValue("file")]
+// weekFile hands on a week, or a plan of it, as a file for other programs.
+func (v *visit) weekFile() {
+	what, form, _ := strings.Cut(v.PathValue("file"), ".")
+	at, found := map[string]string{"requirements": "", "bars": "/bars", "sheets": "/sheets"}[what]
 	if !found {
 		v.noPage()
 		return
 	}
-	v.handOn("/v1/requirements/"+url.PathEscape(v.PathValue("week"))+at, v.PathValue("week")+"-"+v.PathValue("file"))
+	v.handOn("/v1/requirements/"+url.PathEscape(v.PathValue("week"))+at, v.PathValue("week")+"-"+what, form)
 }
 
+// forms are the forms of a table that the interface gives to other programs.
+var forms = []string{"csv", "xlsx"}
+
 // handOn hands on a table of the interface as a file.
-func (v *visit) handOn(path, name string) {
+func (v *visit) handOn(path, name, form string) {
+	if !slices.Contains(forms, form) {
+		v.noPage()
+		return
+	}
 	query := v.URL.Query()
-	query.Set("format", "csv")
+	query.Set("format", form)
 	a, err := v.ask(http.MethodGet, path+"?"+query.Encode(), nil)
 	if err == nil && !a.ok() {
 		err = a
@@ -314,6 +318,6 @@ func (v *visit) handOn(path, name string) {
 	}
 	h := v.w.Header()
 	h.Set("Content-Type", a.header.Get("Content-Type"))
-	h.Set("Content-Disposition", `attachment; filename="`+name+`"`)
+	h.Set("Content-Disposition", `attachment; filename="`+name+"."+form+`"`)
 	_, _ = v.w.Write(a.body.Bytes())
 }

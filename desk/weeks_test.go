@@ -125,6 +125,11 @@ func TestTheBuyerPullsAWeekFromTheKeyboard(t *testing.T) {
 	if err != nil || len(rows) < 2 || rows[0][0] != "pull" || rows[1][1] != steel.Week {
 		t.Errorf("the sheet of pull 1 is %q, %v", text, err)
 	}
+	for _, file := range []string{"/pulls/1/pull.xlsx", "/weeks/" + steel.Week + "/requirements.xlsx", "/weeks/" + steel.Week + "/bars.xlsx?section=" + url.QueryEscape(steel.Item)} {
+		if begin := eval[string](b, `fetch("`+file+`").then(r => r.ok ? r.text() : r.status).then(t => String(t).slice(0, 2))`); begin != "PK" {
+			t.Errorf("the workbook %s begins with %q", file, begin)
+		}
+	}
 	for _, file := range []string{"requirements.csv", "bars.csv?section=" + url.QueryEscape(steel.Item)} {
 		text := eval[string](b, `fetch("/weeks/`+steel.Week+`/`+file+`").then(r => r.text())`)
 		if rows, err := csv.NewReader(strings.NewReader(text)).ReadAll(); err != nil || len(rows) < 2 {
