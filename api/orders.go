@@ -141,9 +141,6 @@ func makeOrderAs(r *orderRequest, who *principal, cat *catalog.Catalog, id uuid.
 // anew.
 func (s *Server) written(ctx context.Context, who *principal, cat *catalog.Catalog, made *orderdb.NewOrder) error {
 	warnings, err := s.warnOfLoad(ctx, who, cat, made.Load)
-	if made.Order.State == order.Quoted {
-		made.Load = nil // a quote takes nothing until it is placed
-	}
 	if err != nil || len(warnings) == 0 {
 		return err
 	}

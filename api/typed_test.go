@@ -52,6 +52,12 @@ func TestATypedPriceAndAnAgreedDate(t *testing.T) {
 	if ack.Net.String() != "2550.00" || ack.Promise.String() != "2027-03-12" || ack.Agreed == nil || ack.Agreed.Reason != "the floor is laid" || ack.Lines[0].Price.Typed == nil || len(ack.Lines[0].Price.Lines) == 0 || ack.Lines[0].Price.Lines[0].For == "" {
 		t.Errorf("acknowledged as %+v", ack)
 	}
+	page := string(s.ask(dealer, "GET", "/v1/orders/"+number+"/acknowledgment?format=html", "").want(t, 200).body)
+	for _, want := range []string{"This day was agreed: the floor is laid. By our lead times it would be ", "Net of one as agreed: a mark on the frame", "850.00"} {
+		if !strings.Contains(page, want) {
+			t.Errorf("the page lacks %q", want)
+		}
+	}
 	var needBy string
 	if err := s.db.AdminPool(t).QueryRow(t.Context(), `select min(need_by)::text from requirement where kind = 'steel'`).Scan(&needBy); err != nil || needBy != "2027-02-12" { // 20 working days before
 		t.Errorf("steel is needed by %s (%v)", needBy, err)

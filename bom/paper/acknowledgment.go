@@ -61,6 +61,9 @@ func (w *acknowledging) dates() {
 	}
 	w.headed("Dates")
 	w.note("We promise to ship on " + shipDay(a.Promise) + ".")
+	if a.Agreed != nil {
+		w.note("This day was agreed: " + a.Agreed.Reason + ". By our lead times it would be " + Day(a.Agreed.Reckoned) + ".")
+	}
 	if a.Requested != nil {
 		w.note("You asked for " + Day(*a.Requested) + ".")
 	}
@@ -126,7 +129,10 @@ func (w *acknowledging) price(l *order.AcknowledgmentLine) {
 	if p.ListUnit != nil {
 		add(plain("List price of one"), plain(p.ListUnit.String()))
 	}
-	if p.NetUnit != nil {
+	switch {
+	case p.Typed != nil:
+		add(strong("Net of one as agreed: "+p.Typed.Reason), strong(p.Typed.Net.String()))
+	case p.NetUnit != nil:
 		add(plain("Net of one"+after(", terms ", p.Terms)), plain(p.NetUnit.String()))
 	}
 	for i := range p.Surcharges {

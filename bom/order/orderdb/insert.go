@@ -28,7 +28,8 @@ type NewOrder struct {
 	// and BillHash its hash.
 	Document, Bill []byte
 	BillHash       [32]byte
-	// Requirements and Load are not stored for a test order.
+	// Requirements and Load are not stored for a test order, Load not for a quote
+	// either: it takes nothing until it is placed.
 	Requirements []demand.Requirement
 	// Load is what the order takes of departments.
 	Load []load.Row
@@ -252,7 +253,7 @@ type requirements struct {
 
 // load is what is stored of Load.
 func (n *NewOrder) load() []load.Row {
-	if n.Order.Test {
+	if n.Order.Test || n.Order.State == order.Quoted {
 		return nil
 	}
 	return n.Load
