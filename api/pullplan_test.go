@@ -100,3 +100,35 @@ func TestAPullKeepsItsPlanOfSheets(t *testing.T) {
 	}
 	s.ask(buyer, "GET", "/v1/pulls/1/bars", "").problem(t, 404)
 }
+
+// Boxes do not add, by hand: 4 glides are one box of 100, and 4 more are the same
+// box, so that the second pull buys none.
+func TestAPullBuysInUnits(t *testing.T) {
+	s := openShop(t, shopSettings{})
+	dealer, buyer := s.key("dealer studio-tamsel"), s.key("buyer")
+	week := s.weekOf(s.accepted(dealer, "first", bench("PO 1")), bom.KindHardware)
+	glides := func(p pullReply) pullItem {
+		t.Helper()
+		for _, item := range p.Items {
+			if item.Item == "glide" {
+				return item
+			}
+		}
+		t.Fatalf("no glides in %+v", p.Items)
+		return pullItem{}
+	}
+	one := glides(s.pulled(buyer, "p1", week, "hardware", 201))
+	if one.Purchase == nil || *one.Purchase != (pulledUnits{"box of 100", 0, 1, 1}) || one.Pieces != 4 {
+		t.Errorf("%+v %+v", one, one.Purchase)
+	}
+	s.accepted(dealer, "second", bench("PO 2"))
+	two := glides(s.pulled(buyer, "p2", week, "hardware", 201))
+	if two.Purchase == nil || *two.Purchase != (pulledUnits{"box of 100", 1, 1, 0}) || two.Pieces != 4 {
+		t.Errorf("%+v %+v", two, two.Purchase)
+	}
+	var read pullReply
+	s.ask(buyer, "GET", "/v1/pulls/2", "").want(t, 200).read(t, &read)
+	if again := glides(read); again.Purchase == nil || *again.Purchase != *two.Purchase {
+		t.Errorf("pull 2 reads %+v", again.Purchase)
+	}
+}

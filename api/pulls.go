@@ -16,6 +16,7 @@ import (
 	"billwright/bom"
 	"billwright/bom/demand/demanddb"
 	"billwright/bom/order/orderdb"
+	"billwright/catalog"
 	"billwright/catalog/calendar"
 	"billwright/catalog/unit"
 	"billwright/migrations/tenancy"
@@ -36,9 +37,10 @@ type pullReply struct {
 }
 
 type pullItem struct {
-	Item   string   `json:"item"`
-	Pieces int64    `json:"pieces"`
-	Amount quantity `json:"amount"`
+	Item     string       `json:"item"`
+	Pieces   int64        `json:"pieces"`
+	Amount   quantity     `json:"amount"`
+	Purchase *pulledUnits `json:"purchase,omitempty" doc:"In how many units of purchase all that was pulled comes, where the catalog says in what it is bought."`
 }
 
 type pullRow struct {
@@ -83,11 +85,10 @@ func (s *Server) postPull(ctx context.Context, in *postPullInput) (*acted, error
 	if err != nil {
 		return nil, err
 	}
-	units := bom.Units(st.catalog.Workshop.Units)
 	for range 3 { // again when another pull was made meanwhile
 		var made demanddb.Pull
 		reply, err := s.act(ctx, who, o, "", func(tx pgx.Tx) (reply orderdb.Reply, err error) {
-			made, reply, err = s.pull(ctx, tx, who, week, in.Body.Kind, units, st.now(s.set.Clock))
+			made, reply, err = s.pull(ctx, tx, who, week, in.Body.Kind, st.catalog, st.now(s.set.Clock))
 			return reply, err
 		})
 		if err == nil && made.Number > 0 {
@@ -109,7 +110,7 @@ func unknownKind(pointer, kind string) Finding {
 }
 
 // pull makes a pull; fresh is it, or nothing where there was nothing to pull.
-func (s *Server) pull(ctx context.Context, tx pgx.Tx, who *principal, week calendar.Week, kind string, units bom.Units, now time.Time) (fresh demanddb.Pull, reply orderdb.Reply, err error) {
+func (s *Server) pull(ctx context.Context, tx pgx.Tx, who *principal, week calendar.Week, kind string, cat *catalog.Catalog, now time.Time) (fresh demanddb.Pull, reply orderdb.Reply, err error) {
 	if err := demanddb.LockPulls(ctx, tx, who.workshop, week.Monday(), kind); err != nil {
 		return fresh, reply, err
 	}
@@ -124,7 +125,7 @@ func (s *Server) pull(ctx context.Context, tx pgx.Tx, who *principal, week calen
 	if err != nil {
 		return fresh, reply, err
 	}
-	body, err := s.pullBody(ctx, tx, who, made, isNew, units)
+	body, err := s.pullBody(ctx, tx, who, made, isNew, cat)
 	if err != nil {
 		return fresh, reply, err
 	}
@@ -137,15 +138,19 @@ func (s *Server) pull(ctx context.Context, tx pgx.Tx, who *principal, week calen
 }
 
 // pullBody writes a pull with its rows.
-func (s *Server) pullBody(ctx context.Context, tx pgx.Tx, who *principal, p demanddb.Pull, isNew bool, units bom.Units) ([]byte, error) {
+func (s *Server) pullBody(ctx context.Context, tx pgx.Tx, who *principal, p demanddb.Pull, isNew bool, cat *catalog.Catalog) ([]byte, error) {
 	rows, err := demanddb.PullRows(ctx, tx, who.workshop, p.Number)
 	if err != nil {
 		return nil, err
 	}
-	return encode(shownPull(p, rows, isNew, units))
+	bought, err := readPulledUnits(ctx, tx, who.workshop, cat, p, rows)
+	if err != nil {
+		return nil, err
+	}
+	return encode(shownPull(p, rows, bought, isNew, bom.Units(cat.Workshop.Units)))
 }
 
-func shownPull(p demanddb.Pull, rows []demanddb.PullRow, isNew bool, units bom.Units) pullReply {
+func shownPull(p demanddb.Pull, rows []demanddb.PullRow, bought map[string]pulledUnits, isNew bool, units bom.Units) pullReply {
 	reply := pullReply{New: isNew, Pull: p.Number, Week: p.Week.Week().String(), Monday: p.Week, Kind: p.Kind, Seq: p.Seq, Items: []pullItem{}, Rows: []pullRow{}}
 	if !p.At.IsZero() {
 		at := p.At.UTC()
@@ -159,6 +164,11 @@ func shownPull(p demanddb.Pull, rows []demanddb.PullRow, isNew bool, units bom.U
 		reply.Rows = append(reply.Rows, row)
 	}
 	reply.Items = pullItems(p.Kind, rows, units)
+	for i := range reply.Items {
+		if one, found := bought[reply.Items[i].Item]; found {
+			reply.Items[i].Purchase = &one
+		}
+	}
 	return reply
 }
 
@@ -182,7 +192,7 @@ func pullItems(kind string, rows []demanddb.PullRow, units bom.Units) []pullItem
 	items := make([]pullItem, len(order))
 	for i, item := range order {
 		of := sums[item]
-		items[i] = pullItem{item, of.pieces, quantityOf(&demanddb.Need{Kind: kind, Measure: of.measure}, of.amount, units)}
+		items[i] = pullItem{Item: item, Pieces: of.pieces, Amount: quantityOf(&demanddb.Need{Kind: kind, Measure: of.measure}, of.amount, units)}
 	}
 	return items
 }
@@ -201,11 +211,15 @@ func (s *Server) getPull(ctx context.Context, in *getPullInput) (*document, erro
 	}
 	var p demanddb.Pull
 	var rows []demanddb.PullRow
+	var bought map[string]pulledUnits
 	err = tenancy.Transact(ctx, s.set.Pool, who.scope(), func(tx pgx.Tx) (err error) {
 		if p, err = demanddb.FindPull(ctx, tx, who.workshop, in.Pull); err != nil {
 			return err
 		}
-		rows, err = demanddb.PullRows(ctx, tx, who.workshop, in.Pull)
+		if rows, err = demanddb.PullRows(ctx, tx, who.workshop, in.Pull); err != nil {
+			return err
+		}
+		bought, err = readPulledUnits(ctx, tx, who.workshop, st.catalog, p, rows)
 		return err
 	})
 	if errors.Is(err, demanddb.ErrNoPull) {
@@ -219,7 +233,7 @@ func (s *Server) getPull(ctx context.Context, in *getPullInput) (*document, erro
 		sheet := pullSheet(p, rows, units)
 		return in.showSheet(&sheet)
 	}
-	body, err := encode(shownPull(p, rows, true, units))
+	body, err := encode(shownPull(p, rows, bought, true, units))
 	if err != nil {
 		return nil, err
 	}

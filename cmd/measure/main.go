@@ -7,6 +7,7 @@
 //	go run ./cmd/measure explode [--detail FILE]
 //	go run ./cmd/measure cutting [--detail FILE] DIR
 //	go run ./cmd/measure search [--detail FILE]
+//	go run ./cmd/measure weekly [--detail FILE]
 //
 // Standard output holds nothing but tab-separated rows: name, value, unit, bar,
 // and ok or short. A figure that could not be measured is "-" and short. The
@@ -35,6 +36,7 @@ var measures = map[string]func(ctx context.Context, r *report, args []string) er
 	"explode": measureExplode,
 	"cutting": measureCutting,
 	"search":  measureSearch,
+	"weekly":  measureWeekly,
 }
 
 func main() {

@@ -5,6 +5,7 @@ package demanddb
 import (
 	"context"
 	"fmt"
+	"strings"
 	"time"
 
 	"github.com/google/uuid"
@@ -53,13 +54,18 @@ type Peg struct {
 // Week sums what must be here in the week that begins on a Monday, by kind and
 // item, for one kind or for all when it is "".
 func Week(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, monday calendar.Date, kind string) ([]Need, error) {
-	rows, err := tx.Query(ctx, `
-select kind, item, sum(pieces)::bigint, sum(amount)::bigint, measure, coalesce(sum(amount) filter (where not firm), 0)::bigint,
-    min(need_by), count(distinct order_id)
-from requirement
-where workshop_id = $1 and week = $2 and ($3 = '' or kind = $3)
+	// By order first: counting orders apart would sort all rows of the week.
+	rows, err := tx.Query(ctx, ofKind(`
+with by_order as (
+    select kind, item, measure, sum(pieces) as pieces, sum(amount) as amount, coalesce(sum(amount) filter (where not firm), 0) as not_firm, min(need_by) as first
+    from requirement
+    where workshop_id = $1 and week = $2 and kind = $3
+    group by kind, item, measure, order_id
+)
+select kind, item, sum(pieces)::bigint, sum(amount)::bigint, measure, sum(not_firm)::bigint, min(first), count(*)
+from by_order
 group by kind, item, measure
-order by kind, item, measure`, workshop, midnight(monday), kind)
+order by kind, item, measure`, kind), workshop, midnight(monday), kind)
 	if err != nil {
 		return nil, fmt.Errorf("sum the week of %s: %w", monday, err)
 	}
@@ -74,6 +80,15 @@ order by kind, item, measure`, workshop, midnight(monday), kind)
 		return nil, fmt.Errorf("sum the week of %s: %w", monday, err)
 	}
 	return needs, nil
+}
+
+// ofKind is a statement with kind = $3 for one kind, of which the index gives just
+// the rows, or for all of them where the kind is "".
+func ofKind(statement, kind string) string {
+	if kind == "" {
+		return strings.Replace(statement, "kind = $3", "$3 = ''", 1)
+	}
+	return statement
 }
 
 // Pegs lists the order rows behind one item of a week, in the order of their
@@ -184,12 +199,12 @@ type Cut struct {
 // Cuts sums what is still cut in a week by size, for one kind or for all when it is "",
 // the longest pieces of an item first. It is answered from the index alone.
 func Cuts(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, monday calendar.Date, kind string) ([]Cut, error) {
-	rows, err := tx.Query(ctx, `
+	rows, err := tx.Query(ctx, ofKind(`
 select kind, item, length_nm, coalesce(width_nm, 0), firm, sum(pieces)::bigint
 from requirement
-where workshop_id = $1 and week = $2 and ($3 = '' or kind = $3) and length_nm is not null and not surplus
+where workshop_id = $1 and week = $2 and kind = $3 and length_nm is not null and not surplus
 group by kind, item, length_nm, width_nm, firm
-order by kind, item, length_nm desc, width_nm desc, firm desc`, workshop, midnight(monday), kind)
+order by kind, item, length_nm desc, width_nm desc, firm desc`, kind), workshop, midnight(monday), kind)
 	if err != nil {
 		return nil, fmt.Errorf("sum what is cut in the week of %s: %w", monday, err)
 	}

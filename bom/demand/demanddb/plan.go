@@ -8,6 +8,8 @@ import (
 
 	"github.com/google/uuid"
 	"github.com/jackc/pgx/v5"
+
+	"billwright/bom"
 )
 
 // PullPlan is the plan of all that was pulled up to a pull, as it is stored.
@@ -48,6 +50,38 @@ on conflict do nothing`, workshop, p.Pull, p.Revision, p.Proved, p.Document, p.A
 		return nil, fmt.Errorf("store the plan of pull %d: %w", p.Pull, err)
 	}
 	return PlanOf(ctx, tx, workshop, p.Pull)
+}
+
+// PulledTotal is what was pulled of an item for one order, with a pull and before
+// it.
+type PulledTotal struct {
+	Item                 string
+	Measure              bom.Measure
+	Amount, Before       int64
+	Pieces, PiecesBefore int64
+}
+
+// PulledUpTo sums what was pulled for the week and kind of a pull up to it, by
+// item and order.
+func PulledUpTo(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, p Pull) ([]PulledTotal, error) {
+	rows, err := tx.Query(ctx, `
+select item, measure, sum(amount)::bigint, coalesce(sum(amount) filter (where pull < $4), 0)::bigint, sum(pieces)::bigint, coalesce(sum(pieces) filter (where pull < $4), 0)::bigint
+from pull_row
+where workshop_id = $1 and week = $2 and kind = $3 and pull <= $4
+group by item, measure, order_id
+order by item, measure, order_id`, workshop, midnight(p.Week), p.Kind, p.Number)
+	if err != nil {
+		return nil, fmt.Errorf("sum what was pulled up to pull %d: %w", p.Number, err)
+	}
+	totals, err := pgx.CollectRows(rows, func(row pgx.CollectableRow) (PulledTotal, error) {
+		var t PulledTotal
+		err := row.Scan(&t.Item, &t.Measure, &t.Amount, &t.Before, &t.Pieces, &t.PiecesBefore)
+		return t, err
+	})
+	if err != nil {
+		return nil, fmt.Errorf("sum what was pulled up to pull %d: %w", p.Number, err)
+	}
+	return totals, nil
 }
 
 // PulledPieces are the pieces to cut of all that was pulled for the week and kind
