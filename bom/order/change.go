@@ -12,7 +12,6 @@ import (
 
 	"billwright/bom"
 	"billwright/catalog"
-	"billwright/catalog/calendar"
 	"billwright/catalog/unit"
 )
 
@@ -58,34 +57,6 @@ type LineChange struct {
 	Price *PriceEntry
 }
 
-// Override lets a change pass by a lock.
-type Override struct {
-	Lock        string `json:"lock"`
-	Reason      string `json:"reason"`
-	Disposition string `json:"disposition"`
-	// Charge is what the dealer pays for what was made, by the disposition charge
-	// only.
-	Charge *unit.Money `json:"charge,omitempty"`
-}
-
-// Dispositions are what may become of what was made, by an override.
-var Dispositions = []string{"keep", "recut", "stock", "scrap", "charge"}
-
-// Overriders are the roles that may override a lock.
-var Overriders = []string{"owner", "engineer"}
-
-// LockedChange tells that a change touches what is locked.
-type LockedChange struct{ Locks []Locked }
-
-func (e *LockedChange) Error() string {
-	says := make([]string, len(e.Locks))
-	for i := range e.Locks {
-		l := &e.Locks[i]
-		says[i] = fmt.Sprintf("line %d, %s since %s by %s: %s", l.Line, l.Event, l.At.UTC().Format(time.RFC3339), l.By, l.Says)
-	}
-	return "the change touches what is locked: " + strings.Join(says, " ")
-}
-
 // Changed is an order as a change would make it.
 type Changed struct {
 	// After is the order's document, its version still that of before.
@@ -101,15 +72,6 @@ type Changed struct {
 	Fields  []FieldChange
 	// Placed are the holds that the change calls for.
 	Placed []Hold
-}
-
-// FieldChange is a field of the order or of a line that is not what it was.
-type FieldChange struct {
-	// Line is 0 for the order itself.
-	Line  int    `json:"line"`
-	Field string `json:"field"`
-	Was   string `json:"was"`
-	Is    string `json:"is"`
 }
 
 // Change reckons what a change would make of the order, under the catalog that
@@ -400,156 +362,4 @@ func (c *Changed) promise(cat *catalog.Catalog, d *Document, o *Order, now time.
 
 func sameConfiguration(a, b *DocumentLine) bool {
 	return a.Product == b.Product && a.Part == b.Part && slices.Equal(a.Configuration, b.Configuration) && maps.Equal(a.Ways, b.Ways)
-}
-
-// fieldsChanged lists what an order says otherwise, in the order of its fields
-// and lines.
-func fieldsChanged(was, is *Document) []FieldChange {
-	var fields []FieldChange
-	add := func(line int, field, a, b string) {
-		if a != b {
-			fields = append(fields, FieldChange{line, field, a, b})
-		}
-	}
-	add(0, "catalog_revision", strconv.Itoa(was.Revision), strconv.Itoa(is.Revision))
-	add(0, "substitutions", substitutionsText(was.Substitutions), substitutionsText(is.Substitutions))
-	add(0, "sidemark", was.Sidemark, is.Sidemark)
-	add(0, "ship_to", was.ShipTo, is.ShipTo)
-	add(0, "requested", dayText(was.Requested), dayText(is.Requested))
-	add(0, "agreed", was.agreedText(), is.agreedText())
-	add(0, "ship_complete", strconv.FormatBool(was.ShipComplete), strconv.FormatBool(is.ShipComplete))
-	for i := range was.Lines {
-		old := &was.Lines[i]
-		line := is.line(old.Line)
-		if line == nil {
-			add(old.Line, "product", old.Product, "")
-			add(old.Line, "quantity", strconv.Itoa(old.Quantity), "0")
-			continue
-		}
-		add(old.Line, "quantity", strconv.Itoa(old.Quantity), strconv.Itoa(line.Quantity))
-		add(old.Line, "price", old.typedText(), line.typedText())
-		for _, code := range settingCodes(old, line) {
-			add(old.Line, code, old.setting(code), line.setting(code))
-		}
-		if !maps.Equal(old.Ways, line.Ways) {
-			add(old.Line, "ways", fmt.Sprint(old.Ways), fmt.Sprint(line.Ways))
-		}
-	}
-	for i := range is.Lines {
-		line := &is.Lines[i]
-		if was.line(line.Line) != nil {
-			continue
-		}
-		add(line.Line, "product", "", line.Product)
-		add(line.Line, "quantity", "0", strconv.Itoa(line.Quantity))
-		add(line.Line, "price", "", line.typedText())
-		for k := range line.Configuration {
-			add(line.Line, line.Configuration[k].Attribute, "", line.Configuration[k].ValueName)
-		}
-	}
-	return fields
-}
-
-func substitutionsText(list []catalog.Substitution) string {
-	texts := make([]string, len(list))
-	for i, s := range list {
-		texts[i] = s.By + " for " + s.Item
-	}
-	return strings.Join(texts, ", ")
-}
-
-func dayText(d *calendar.Date) string {
-	if d == nil {
-		return ""
-	}
-	return d.String()
-}
-
-func settingCodes(lines ...*DocumentLine) (codes []string) {
-	for _, l := range lines {
-		for i := range l.Configuration {
-			if code := l.Configuration[i].Attribute; !slices.Contains(codes, code) {
-				codes = append(codes, code)
-			}
-		}
-	}
-	return codes
-}
-
-func (l *DocumentLine) setting(code string) string {
-	for i := range l.Configuration {
-		if s := &l.Configuration[i]; s.Attribute == code {
-			return s.ValueName
-		}
-	}
-	return ""
-}
-
-// touched are the locks that stand in the way of a change. Fewer units are free
-// as long as none of those given up is locked; a way chosen otherwise is another
-// making of the steel and touches every lock of its line, and another catalog
-// every lock of the order.
-func (d *Document) touched(cat *catalog.Catalog, c *Changed, events []ShopEvent) (touched []Locked) {
-	for _, l := range d.Locks(cat, events) {
-		in := func(f FieldChange) bool {
-			switch {
-			case f.Field == "catalog_revision": // it touches all that is made
-				return true
-			case f.Line != l.Line, f.Field == "price":
-				return false
-			case l.Whole, f.Field == "ways", f.Field == "product":
-				return true
-			case f.Field != "quantity":
-				return slices.Contains(l.Attributes, f.Field)
-			}
-			left, err := strconv.Atoi(f.Is)
-			old, oldErr := strconv.Atoi(f.Was)
-			return err == nil && oldErr == nil && left < old && (l.Unit == 0 || l.Unit > left)
-		}
-		if slices.ContainsFunc(c.Fields, in) {
-			touched = append(touched, l)
-		}
-	}
-	return touched
-}
-
-// passes tells whether every lock touched is overridden by somebody who may.
-func passes(touched []Locked, overrides []Override, role string) error {
-	left := slices.DeleteFunc(touched, func(l Locked) bool {
-		return slices.ContainsFunc(overrides, func(o Override) bool { return o.Lock == l.Lock })
-	})
-	if len(left) > 0 {
-		return &LockedChange{left}
-	}
-	if len(overrides) > 0 && !slices.Contains(Overriders, role) {
-		return &NotTheirOverride{Overriders}
-	}
-	return nil
-}
-
-// NotTheirOverride tells that a role may not override a lock.
-type NotTheirOverride struct{ Roles []string }
-
-func (e *NotTheirOverride) Error() string {
-	return "a lock is overridden by: " + strings.Join(e.Roles, ", ")
-}
-
-func overrideFindings(overrides []Override) (findings []catalog.Finding) {
-	for i, o := range overrides {
-		at := fmt.Sprintf("/overrides/%d", i)
-		if strings.TrimSpace(o.Reason) == "" {
-			findings = append(findings, catalog.Finding{Pointer: at + "/reason", Code: "reason.missing", Message: "Say why the lock is overridden."})
-		}
-		if !slices.Contains(Dispositions, o.Disposition) {
-			findings = append(findings, catalog.Finding{Pointer: at + "/disposition", Code: "disposition.unknown", Allowed: Dispositions,
-				Message: fmt.Sprintf("%s is no disposition: say what becomes of what was made.", clip(o.Disposition))})
-		}
-		switch charged := o.Disposition == "charge"; {
-		case charged && (o.Charge == nil || *o.Charge <= 0):
-			findings = append(findings, catalog.Finding{Pointer: at + "/charge", Code: "charge.missing", Message: "Say what is charged for what was made, such as 85.00."})
-		case !charged && o.Charge != nil:
-			findings = append(findings, catalog.Finding{Pointer: at + "/charge", Code: "charge.not", Message: "Something is charged by the disposition charge only; leave it out, or choose that."})
-		}
-	}
-	return findings
 }
