@@ -155,6 +155,9 @@ func (s *solver) byColumns() {
 		return
 	}
 	c := s.cover(a)
+	if c == nil {
+		s.dives(a, 1)
+	}
 	work := firstShare
 	for range mostTurns {
 		if s.done() {
