@@ -156,6 +156,13 @@ type lockList struct {
 	Version int               `json:"version"`
 	Locks   []order.Locked    `json:"locks"`
 	Events  []order.ShopEvent `json:"events"`
+	MayTell []toldKind        `json:"may_tell" doc:"What the shop may tell, by the catalog that the order is pinned to."`
+}
+
+type toldKind struct {
+	Event  string `json:"event"`
+	Says   string `json:"says"`
+	Scraps bool   `json:"scraps,omitzero" doc:"It tells that a piece is spoiled."`
 }
 
 type locksOutput struct{ Body lockList }
@@ -172,7 +179,10 @@ func (s *Server) getLocks(ctx context.Context, in *Numbered) (*locksOutput, erro
 	if err != nil {
 		return nil, err
 	}
-	list := lockList{Order: seen.Number, Events: []order.ShopEvent{}}
+	list := lockList{Order: seen.Number, Events: []order.ShopEvent{}, MayTell: []toldKind{}}
+	for _, k := range cat.ShopEvents() {
+		list.MayTell = append(list.MayTell, toldKind{k.Code, k.Says, k.Scraps})
+	}
 	err = tenancy.Transact(ctx, s.set.Pool, who.scope(), func(tx pgx.Tx) error {
 		stored, err := orderdb.Find(ctx, tx, who.workshop, seen.Number)
 		if err != nil {

@@ -24,6 +24,7 @@ var (
 	planners   = []string{"rep", "buyer", "engineer", "owner"}
 	buyers     = []string{"buyer", "owner"}
 	engineers  = []string{"engineer", "owner"}
+	tellers    = []string{"shop", "buyer", "engineer", "owner"}
 	admins     = []string{"admin"}
 )
 
@@ -53,6 +54,8 @@ func registerPages(d *Desk) {
 	d.page("GET /orders/{number}/edit", takers, (*visit).editDraft)
 	d.page("GET /orders/{number}", shopPeople, (*visit).showOrder)
 	d.page("GET /orders/{number}/why/{row...}", shopPeople, (*visit).showWhy)
+	d.page("GET /orders/{number}/shop", shopPeople, (*visit).showShop)
+	d.page("POST /orders/{number}/shop", tellers, (*visit).tellShop)
 
 	d.page("GET /weeks", planners, (*visit).openWeeks)
 	d.page("GET /weeks/now", planners, (*visit).showNow)

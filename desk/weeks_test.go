@@ -247,6 +247,12 @@ func TestWhyARowIsSo(t *testing.T) {
 	b.do(chromedp.Focus(chromedp.CSS("#from tbody a")))
 	b.press(kb.F9)
 	b.await(`location.pathname.startsWith("/orders/` + number + `/why/")`)
+	b.open("/orders/" + number + "/why/1/top")
+	b.wants("Why is top so?")
+	if drawn := eval[int](b, `document.querySelectorAll(".drawing svg").length`); drawn != 1 {
+		t.Errorf("the blank of a top has %d pictures", drawn)
+	}
+	b.sound()
 	b.open("/orders/" + number + "/why/3/base/nothing")
 	b.wants("no such row")
 	b.forget("status of 404")
