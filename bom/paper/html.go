@@ -39,6 +39,7 @@ func styleOf(p *Paper, size Size) string {
 	fontFace := func(weight string, file []byte) {
 		fmt.Fprintf(&b, "@font-face{font-family:Go;font-weight:%s;src:url(data:font/woff2;base64,%s)}\n", weight, base64.StdEncoding.EncodeToString(file))
 	}
+	b.WriteString("/*!\n" + Notice + "*/\n")
 	fontFace("400", regularWeb)
 	fontFace("700", boldWeb)
 	b.WriteString(pageStyle)

@@ -402,3 +402,18 @@ func TestHostileTextsAreShown(t *testing.T) {
 		}
 	}
 }
+
+// The notice of the fonts goes with them: whole in the HTML, named in the PDF.
+func TestTheFontsNoticeGoesWithThem(t *testing.T) {
+	paper := New(golden(t, "stool-14-narrow-own"), Boxing)
+	html, err := HTML(paper, Letter)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !strings.Contains(string(html), Notice) || !strings.Contains(Notice, "Bigelow & Holmes") {
+		t.Error("the HTML carries the fonts without their notice")
+	}
+	if info := string(tool(t, "pdfinfo", "poppler-utils", printed(t, paper, Letter))); !strings.Contains(info, fontNotice) {
+		t.Errorf("the PDF does not name the fonts: %s", info)
+	}
+}
