@@ -6,7 +6,7 @@ import (
 
 // Options bound the work of Solve.
 type Options struct {
-	// Work is the budget; one unit is about a nanosecond of one core. 0 is
+	// Work is the budget; one unit is about half a nanosecond of one core. 0 is
 	// DefaultWork. The same budget gives the same plan on every machine.
 	Work int64
 	// Stop, if given, is asked now and then and ends the work when it returns
@@ -14,7 +14,7 @@ type Options struct {
 	Stop func() bool
 }
 
-// DefaultWork is about half a minute.
+// DefaultWork is about a quarter of a minute.
 const DefaultWork = int64(30_000_000_000)
 
 // Solve returns the cheapest plan it can find and what it can prove of it. The
