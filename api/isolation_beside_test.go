@@ -22,6 +22,9 @@ func init() {
 		"GET /v1/orders/{number}/audit":                               {status: 200, admits: roleRep | roleOwner},
 		"POST /v1/orders/{number}/own-material/receipts":              {body: `{"act":"received","line":1,"amount":"6 yd"}`, status: 422, admits: roleRep | roleBuyer | roleShop | roleOwner, headers: []string{"Idempotency-Key: NEW", `If-Match: "1"`}},
 		"GET /v1/orders/{number}/own-material":                        {status: 200, admits: anyRole, other: 404},
+		"POST /v1/imports":                                            {body: `{"mapping":"file: csv","file":"eA=="}`, status: 422, admits: roleRep | roleOwner, headers: []string{"Idempotency-Key: NEW"}},
+		"GET /v1/imports":                                             {status: 200, admits: roleRep | roleOwner},
+		"GET /v1/imports/{id}":                                        {status: 404, admits: roleRep | roleOwner},
 		"GET /v1/changes":                                             {status: 200, admits: anyRole, other: 200},
 	})
 }

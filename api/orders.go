@@ -117,15 +117,24 @@ func makeOrderAs(r *orderRequest, who *principal, cat *catalog.Catalog, id uuid.
 	if findings := together(append(entered, refused...), domain); len(findings) > 0 {
 		return orderdb.NewOrder{}, findings, nil
 	}
-	made = orderdb.NewOrder{Order: o, POGuard: order.FoldPO(o.PO),
-		Audit: orderdb.AuditEntry{Actor: who.actor(), Role: who.role.String(), Act: "order received", Reason: override}}
-	if override != "" || o.Test || draft.Quote {
+	made, findings, err = storable(o, cat, orderdb.AuditEntry{Actor: who.actor(), Role: who.role.String(), Act: "order received", Reason: override})
+	if override != "" {
 		made.POGuard = ""
 	}
-	if draft.Quote {
+	return made, findings, err
+}
+
+// storable makes all that is stored of an order that was reckoned.
+func storable(o *order.Order, cat *catalog.Catalog, audit orderdb.AuditEntry) (made orderdb.NewOrder, findings []catalog.Finding, err error) {
+	made = orderdb.NewOrder{Order: o, POGuard: order.FoldPO(o.PO), Audit: audit}
+	quote := o.State == order.Quoted
+	if o.Test || quote {
+		made.POGuard = ""
+	}
+	if quote {
 		made.Audit.Act = "order quoted"
 	}
-	if !o.Test && !draft.Quote {
+	if !o.Test && !quote {
 		made.Requirements, err = demand.Requirements(cat, o.Bill, o.Promise, notFirm)
 		if err != nil {
 			return orderdb.NewOrder{}, []catalog.Finding{{Code: "requirement.undated", Message: sentence(err.Error())}}, nil

@@ -112,6 +112,10 @@ func registerRoutes(s *Server) {
 		replies(s, 200, ownReceiptReply{}), refusals}, s.postOwnReceipt)
 	add(s, route{get, "/v1/orders/{number}/own-material", "get-own-material", orders, "Tell what came of customer's own material and what is short", anyRole, replies(s, 200, ownMaterialList{}), []int{404, 409}}, s.getOwnMaterial)
 
+	add(s, route{post, "/v1/imports", "import-orders", orders, "Load a file of orders by a mapping, or tell what would become of it", roleRep | roleOwner, importStatus(s), []int{400, 409, 413, 415}}, s.postImport, importBody)
+	add(s, route{get, "/v1/imports", "list-imports", orders, "List the newest imports", roleRep | roleOwner, nil, nil}, s.listImports)
+	add(s, route{get, "/v1/imports/{id}", "get-import", orders, "Tell how far an import is", roleRep | roleOwner, nil, []int{404}}, s.getImport)
+
 	add(s, route{get, "/v1/requirements/{week}", "get-requirements", planning, "Sum what must be here within a week", planners,
 		replies(s, 200, weekReply{}).orSheet(), []int{400}}, s.getRequirements)
 

@@ -54,6 +54,7 @@ type Server struct {
 	standings *standings
 	saws      *sawing
 	loads     *loads
+	importing *importRuns
 
 	document func() ([]byte, error) // OpenAPI, made once
 }
@@ -82,7 +83,7 @@ func newServer(set Settings, routes func(*Server)) (s *Server, err error) {
 		set.Clock = time.Now
 	}
 
-	s = &Server{set: set, log: set.Log, echo: echo.New(), keys: newKeyring(set.Pool), standings: newStandings(set.Pool, set.Clock), saws: newSawing(), loads: &loads{age: set.LoadAge}}
+	s = &Server{set: set, log: set.Log, echo: echo.New(), keys: newKeyring(set.Pool), standings: newStandings(set.Pool, set.Clock), saws: newSawing(), importing: newImportRuns(), loads: &loads{age: set.LoadAge}}
 	s.echo.IPExtractor = echo.ExtractIPDirect() // else any client chooses its own address by X-Forwarded-For
 	s.echo.HTTPErrorHandler = s.routerError
 	s.echo.Pre(rowAddress)

@@ -353,6 +353,20 @@ ALTER TABLE ONLY public.idempotency FORCE ROW LEVEL SECURITY;
 
 ALTER TABLE public.idempotency OWNER TO billwright_owner;
 
+CREATE TABLE public.imported_order (
+    workshop_id uuid NOT NULL,
+    dealer_id text NOT NULL,
+    test boolean NOT NULL,
+    key text NOT NULL,
+    order_id uuid NOT NULL,
+    import_id uuid NOT NULL,
+    row_number integer NOT NULL
+);
+
+ALTER TABLE ONLY public.imported_order FORCE ROW LEVEL SECURITY;
+
+ALTER TABLE public.imported_order OWNER TO billwright_owner;
+
 CREATE TABLE public.order_attachment (
     workshop_id uuid NOT NULL,
     dealer_id text NOT NULL,
@@ -398,6 +412,39 @@ CREATE TABLE public.order_hold (
 ALTER TABLE ONLY public.order_hold FORCE ROW LEVEL SECURITY;
 
 ALTER TABLE public.order_hold OWNER TO billwright_owner;
+
+CREATE TABLE public.order_import (
+    workshop_id uuid NOT NULL,
+    import_id uuid NOT NULL,
+    name text NOT NULL,
+    dry_run boolean NOT NULL,
+    test boolean NOT NULL,
+    mapping bytea NOT NULL,
+    file bytea,
+    sha256 bytea NOT NULL,
+    row_count integer NOT NULL,
+    order_count integer NOT NULL,
+    "position" integer DEFAULT 0 NOT NULL,
+    good integer DEFAULT 0 NOT NULL,
+    loaded integer DEFAULT 0 NOT NULL,
+    known integer DEFAULT 0 NOT NULL,
+    faulty integer DEFAULT 0 NOT NULL,
+    fault_count integer DEFAULT 0 NOT NULL,
+    faults jsonb DEFAULT '[]'::jsonb NOT NULL,
+    done boolean DEFAULT false NOT NULL,
+    leased_until timestamp with time zone,
+    begun_at timestamp with time zone NOT NULL,
+    begun_by text NOT NULL,
+    role text NOT NULL,
+    ended_at timestamp with time zone,
+    CONSTRAINT order_import_hash CHECK ((octet_length(sha256) = 32)),
+    CONSTRAINT order_import_kept CHECK ((done = (file IS NULL))),
+    CONSTRAINT order_import_position CHECK ((("position" >= 0) AND ("position" <= order_count)))
+);
+
+ALTER TABLE ONLY public.order_import FORCE ROW LEVEL SECURITY;
+
+ALTER TABLE public.order_import OWNER TO billwright_owner;
 
 CREATE TABLE public.order_line (
     workshop_id uuid NOT NULL,
@@ -871,6 +918,9 @@ ALTER TABLE ONLY public.first_admin
 ALTER TABLE ONLY public.idempotency
     ADD CONSTRAINT idempotency_pk PRIMARY KEY (workshop_id, scope, key);
 
+ALTER TABLE ONLY public.imported_order
+    ADD CONSTRAINT imported_order_pk PRIMARY KEY (workshop_id, dealer_id, test, key);
+
 ALTER TABLE ONLY public.order_attachment
     ADD CONSTRAINT order_attachment_once UNIQUE (workshop_id, order_id, audience, sha256);
 
@@ -879,6 +929,9 @@ ALTER TABLE ONLY public.order_attachment
 
 ALTER TABLE ONLY public.order_hold
     ADD CONSTRAINT order_hold_pk PRIMARY KEY (workshop_id, order_id, seq);
+
+ALTER TABLE ONLY public.order_import
+    ADD CONSTRAINT order_import_pk PRIMARY KEY (workshop_id, import_id);
 
 ALTER TABLE ONLY public.order_line
     ADD CONSTRAINT order_line_pk PRIMARY KEY (workshop_id, order_id, line);
@@ -1034,11 +1087,20 @@ ALTER TABLE ONLY public.department_load
 ALTER TABLE ONLY public.first_admin
     ADD CONSTRAINT first_admin_workshop_fk FOREIGN KEY (workshop_id) REFERENCES public.workshop(workshop_id);
 
+ALTER TABLE ONLY public.imported_order
+    ADD CONSTRAINT imported_order_import_fk FOREIGN KEY (workshop_id, import_id) REFERENCES public.order_import(workshop_id, import_id);
+
+ALTER TABLE ONLY public.imported_order
+    ADD CONSTRAINT imported_order_order_fk FOREIGN KEY (workshop_id, order_id) REFERENCES public.dealer_order(workshop_id, order_id);
+
 ALTER TABLE ONLY public.order_attachment
     ADD CONSTRAINT order_attachment_order_fk FOREIGN KEY (workshop_id, order_id) REFERENCES public.dealer_order(workshop_id, order_id);
 
 ALTER TABLE ONLY public.order_hold
     ADD CONSTRAINT order_hold_order_fk FOREIGN KEY (workshop_id, order_id) REFERENCES public.dealer_order(workshop_id, order_id);
+
+ALTER TABLE ONLY public.order_import
+    ADD CONSTRAINT order_import_workshop_fk FOREIGN KEY (workshop_id) REFERENCES public.workshop(workshop_id);
 
 ALTER TABLE ONLY public.order_line
     ADD CONSTRAINT order_line_order_fk FOREIGN KEY (workshop_id, order_id) REFERENCES public.dealer_order(workshop_id, order_id);
@@ -1162,6 +1224,8 @@ CREATE POLICY dealer_rows ON public.department_load USING (((workshop_id = (NULL
 
 CREATE POLICY dealer_rows ON public.idempotency USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
 
+CREATE POLICY dealer_rows ON public.imported_order USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
+
 CREATE POLICY dealer_rows ON public.order_attachment USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR ((current_setting('billwright.dealer'::text, true) = dealer_id) AND (audience = 'dealer'::text)))));
 
 CREATE POLICY dealer_rows ON public.order_hold USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
@@ -1194,9 +1258,13 @@ ALTER TABLE public.first_admin ENABLE ROW LEVEL SECURITY;
 
 ALTER TABLE public.idempotency ENABLE ROW LEVEL SECURITY;
 
+ALTER TABLE public.imported_order ENABLE ROW LEVEL SECURITY;
+
 ALTER TABLE public.order_attachment ENABLE ROW LEVEL SECURITY;
 
 ALTER TABLE public.order_hold ENABLE ROW LEVEL SECURITY;
+
+ALTER TABLE public.order_import ENABLE ROW LEVEL SECURITY;
 
 ALTER TABLE public.order_line ENABLE ROW LEVEL SECURITY;
 
@@ -1275,6 +1343,8 @@ CREATE POLICY workshop_rows ON public.catalog_section USING ((workshop_id = (NUL
 CREATE POLICY workshop_rows ON public.catalog_species USING ((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid)) WITH CHECK (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND (current_setting('billwright.dealer'::text, true) = '*'::text)));
 
 CREATE POLICY workshop_rows ON public.catalog_standard USING ((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid)) WITH CHECK (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND (current_setting('billwright.dealer'::text, true) = '*'::text)));
+
+CREATE POLICY workshop_rows ON public.order_import USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND (current_setting('billwright.dealer'::text, true) = '*'::text)));
 
 CREATE POLICY workshop_rows ON public.pull USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND (current_setting('billwright.dealer'::text, true) = '*'::text)));
 
@@ -1402,6 +1472,9 @@ GRANT SELECT,INSERT ON TABLE public.idempotency TO billwright_app;
 
 GRANT UPDATE(replays) ON TABLE public.idempotency TO billwright_app;
 
+GRANT SELECT,INSERT ON TABLE public.imported_order TO billwright_app;
+GRANT SELECT ON TABLE public.imported_order TO billwright_report;
+
 GRANT SELECT,INSERT ON TABLE public.order_attachment TO billwright_app;
 
 GRANT SELECT(workshop_id) ON TABLE public.order_attachment TO billwright_report;
@@ -1436,6 +1509,30 @@ GRANT SELECT ON TABLE public.order_hold TO billwright_report;
 GRANT UPDATE(lifted_at) ON TABLE public.order_hold TO billwright_app;
 
 GRANT UPDATE(lifted_by) ON TABLE public.order_hold TO billwright_app;
+
+GRANT SELECT,INSERT ON TABLE public.order_import TO billwright_app;
+
+GRANT UPDATE(file) ON TABLE public.order_import TO billwright_app;
+
+GRANT UPDATE("position") ON TABLE public.order_import TO billwright_app;
+
+GRANT UPDATE(good) ON TABLE public.order_import TO billwright_app;
+
+GRANT UPDATE(loaded) ON TABLE public.order_import TO billwright_app;
+
+GRANT UPDATE(known) ON TABLE public.order_import TO billwright_app;
+
+GRANT UPDATE(faulty) ON TABLE public.order_import TO billwright_app;
+
+GRANT UPDATE(fault_count) ON TABLE public.order_import TO billwright_app;
+
+GRANT UPDATE(faults) ON TABLE public.order_import TO billwright_app;
+
+GRANT UPDATE(done) ON TABLE public.order_import TO billwright_app;
+
+GRANT UPDATE(leased_until) ON TABLE public.order_import TO billwright_app;
+
+GRANT UPDATE(ended_at) ON TABLE public.order_import TO billwright_app;
 
 GRANT SELECT,INSERT,DELETE ON TABLE public.order_line TO billwright_app;
 GRANT SELECT ON TABLE public.order_line TO billwright_report;

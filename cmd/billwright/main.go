@@ -27,6 +27,7 @@ var commands = map[string]command{
 	"catalog": {"check, load, export and tell apart catalogs: catalog check DIR and others", runCatalog},
 	"cut":     {"plan bars for a list of pieces: cut PIECES.csv --stock \"20 ft @ 41.20\" --kerf 1/8in and others", runCut},
 	"health":  {"ask a running service whether it is ready", runHealth},
+	"import":  {"load a file of orders by a mapping: import --mapping MAP.yaml [--dry-run] ORDERS.csv", runImport},
 	"clock":   {"move the clock of a trial database: clock --to 2026-12-01T08:00:00-06:00", runClock},
 }
 

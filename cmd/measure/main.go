@@ -8,6 +8,7 @@
 //	go run ./cmd/measure cutting [--detail FILE] DIR
 //	go run ./cmd/measure search [--detail FILE]
 //	go run ./cmd/measure weekly [--detail FILE]
+//	go run ./cmd/measure import [--detail FILE]
 //
 // Standard output holds nothing but tab-separated rows: name, value, unit, bar,
 // and ok or short. A figure that could not be measured is "-" and short. The
@@ -37,6 +38,7 @@ var measures = map[string]func(ctx context.Context, r *report, args []string) er
 	"cutting": measureCutting,
 	"search":  measureSearch,
 	"weekly":  measureWeekly,
+	"import":  measureImport,
 }
 
 func main() {

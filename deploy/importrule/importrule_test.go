@@ -42,13 +42,14 @@ bom/load:                 bom
 bom/order:                bom
 bom/paper:                bom/order bom/picture
 bom/golden:               bom/order
+bom/order/orderfile:      bom/order
 bom/limits:               bom
 bom/handwork:
 migrations:
 migrations/tenancy:
 catalog/catalogdb:        catalog/difference migrations/tenancy
 api/authdb:               catalog migrations/tenancy
-bom/order/orderdb:        bom/order bom/demand bom/load migrations/tenancy
+bom/order/orderdb:        bom/order bom/order/orderfile bom/demand bom/load migrations/tenancy
 bom/demand/demanddb:      bom/demand migrations/tenancy
 api:                      catalog/catalogdb bom/saw bom/paper bom/golden api/authdb bom/order/orderdb bom/demand/demanddb bom/limits
 desk:                     api

@@ -307,7 +307,7 @@ func TestOrderIsNeverDeletedNorRewritten(t *testing.T) {
 		`delete from dealer_order`, `update dealer_order set test = true`, `update dealer_order set dealer_id = 'orrin-house'`, `update order_line set quantity = 9`,
 		`delete from bill`, `update bill set document = ''`, `update requirement set amount = 1`, `update order_version set document = ''`, `delete from order_version`, `update shop_event set note = ''`, `delete from shop_event`,
 		`update shipment set tracking = ''`, `delete from shipment`, `update shipped_carton set carton = ''`, `delete from shipped_carton`,
-		`update own_receipt set entered = ''`, `delete from own_receipt`, `update order_note set text = ''`, `delete from order_note`, `update order_attachment set name = ''`, `delete from order_attachment`, `update order_news set act = ''`, `delete from order_news`,
+		`update imported_order set key = ''`, `delete from imported_order`, `update own_receipt set entered = ''`, `delete from own_receipt`, `update order_note set text = ''`, `delete from order_note`, `update order_attachment set name = ''`, `delete from order_attachment`, `update order_news set act = ''`, `delete from order_news`,
 		`update order_link set quantity = 1`, `delete from order_link`,
 		`update department_load set tenths = 1`, `update change_order set difference = ''`, `delete from change_order`, `update idempotency set reply = ''`, `delete from idempotency`, `delete from order_hold`,
 	} {

@@ -64,6 +64,10 @@ select workshop_id, dealer_id, order_id, 1, 1, '{}', '{}', 'x', now(), 'key' fro
 				_, err := tx.Exec(s.ctx, `
 with orders as (select workshop_id, dealer_id, order_id from dealer_order where workshop_id = $1 and dealer_id = $2),
 audiences as (select unnest(array['dealer', 'internal', 'shop']) as audience),
+loads as (insert into order_import (workshop_id, import_id, name, dry_run, test, mapping, file, sha256, row_count, order_count, begun_at, begun_by, role)
+    select workshop_id, order_id, 'x', false, false, '', '', sha256(''), 1, 1, now(), 'key', 'rep' from orders),
+loaded as (insert into imported_order (workshop_id, dealer_id, test, key, order_id, import_id, row_number)
+    select workshop_id, dealer_id, false, 'k', order_id, order_id, 2 from orders),
 receipts as (insert into own_receipt (workshop_id, dealer_id, order_id, seq, act, line, path, length_nm, area_um2, flaws_nm, entered, note, noted_at, noted_by)
     select workshop_id, dealer_id, order_id, 1, 'received', 1, 'cushion/cloth', 1, 0, 0, '1 yd', '', now(), 'key' from orders),
 notes as (insert into order_note (workshop_id, dealer_id, order_id, seq, audience, line, text, changes_build, noted_at, noted_by, role)
@@ -157,7 +161,7 @@ func (s *shop) count(tx pgx.Tx, table, where string) int {
 func TestDealerSeesNoOtherDealersRows(t *testing.T) {
 	here, _ := twoDealers(t)
 	tables := here.tablesWith("dealer_id")
-	want := []string{"api_key", "audit", "bill", "change_order", "dealer", "dealer_order", "department_load", "idempotency", "order_attachment", "order_hold", "order_line", "order_link", "order_news", "order_note", "order_version", "own_receipt", "pull_row", "requirement", "shipment", "shipped_carton", "shop_event"}
+	want := []string{"api_key", "audit", "bill", "change_order", "dealer", "dealer_order", "department_load", "idempotency", "imported_order", "order_attachment", "order_hold", "order_line", "order_link", "order_news", "order_note", "order_version", "own_receipt", "pull_row", "requirement", "shipment", "shipped_carton", "shop_event"}
 	if !slices.Equal(tables, want) {
 		t.Errorf("tables with a dealer are %q; this test knows %q", tables, want)
 	}
@@ -215,7 +219,7 @@ func TestADealerSeesWhatIsForHimOnly(t *testing.T) {
 }
 
 // workshopsOwn are tables of which no dealer reads any row.
-var workshopsOwn = []string{"audit", "pull", "pull_plan", "purchase", "stock_count", "person", "person_session", "sign_in_try", "first_admin", "substitution"}
+var workshopsOwn = []string{"audit", "order_import", "pull", "pull_plan", "purchase", "stock_count", "person", "person_session", "sign_in_try", "first_admin", "substitution"}
 
 func TestWorkshopSeesNoOtherWorkshopsRows(t *testing.T) {
 	here, elsewhere := twoDealers(t)
