@@ -1242,9 +1242,9 @@ CREATE POLICY dealer_rows ON public.order_version USING (((workshop_id = (NULLIF
 
 CREATE POLICY dealer_rows ON public.own_receipt USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
 
-CREATE POLICY dealer_rows ON public.pull_row USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
+CREATE POLICY dealer_rows ON public.pull_row USING (((workshop_id = ( SELECT (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid AS "nullif")) AND ((( SELECT current_setting('billwright.dealer'::text, true) AS current_setting) = '*'::text) OR (( SELECT current_setting('billwright.dealer'::text, true) AS current_setting) = dealer_id))));
 
-CREATE POLICY dealer_rows ON public.requirement USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
+CREATE POLICY dealer_rows ON public.requirement USING (((workshop_id = ( SELECT (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid AS "nullif")) AND ((( SELECT current_setting('billwright.dealer'::text, true) AS current_setting) = '*'::text) OR (( SELECT current_setting('billwright.dealer'::text, true) AS current_setting) = dealer_id))));
 
 CREATE POLICY dealer_rows ON public.shipment USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
 

@@ -54,16 +54,11 @@ type Peg struct {
 // Week sums what must be here in the week that begins on a Monday, by kind and
 // item, for one kind or for all when it is "".
 func Week(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, monday calendar.Date, kind string) ([]Need, error) {
-	// By order first: counting orders apart would sort all rows of the week.
 	rows, err := tx.Query(ctx, ofKind(`
-with by_order as (
-    select kind, item, measure, sum(pieces) as pieces, sum(amount) as amount, coalesce(sum(amount) filter (where not firm), 0) as not_firm, min(need_by) as first
-    from requirement
-    where workshop_id = $1 and week = $2 and kind = $3
-    group by kind, item, measure, order_id
-)
-select kind, item, sum(pieces)::bigint, sum(amount)::bigint, measure, sum(not_firm)::bigint, min(first), count(*)
-from by_order
+select kind, item, sum(pieces)::bigint, sum(amount)::bigint, measure, coalesce(sum(amount) filter (where not firm), 0)::bigint,
+    min(need_by), count(distinct order_id)
+from requirement
+where workshop_id = $1 and week = $2 and kind = $3
 group by kind, item, measure
 order by kind, item, measure`, kind), workshop, midnight(monday), kind)
 	if err != nil {
