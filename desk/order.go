@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"net/http"
 	"net/url"
+	"strings"
 	"time"
 
 	"billwright/bom"
@@ -21,6 +22,29 @@ type orderPage struct {
 	// Superseded is the version that stands, where the page shows an older one.
 	Superseded int
 	Take       bool // the person may take orders
+	Change     bool // he may propose changes
+	Notes      []orderNote
+	Material   []materialRow
+	Checked    *materialCheck
+	Changes    []changeRow
+	// Next is the act that takes the order on, "" where there is none.
+	Next string
+	// Kinds are the kinds of hold that are known of the order's catalog.
+	Kinds   []string
+	Refused *refusedAct
+	Typed   url.Values
+	Key     string
+}
+
+// orderNote is a note beside an order.
+type orderNote struct {
+	Audience     string    `json:"audience"`
+	Line         int       `json:"line"`
+	Text         string    `json:"text"`
+	ChangesBuild bool      `json:"changes_build"`
+	At           time.Time `json:"at"`
+	From         string    `json:"from"`
+	By           string    `json:"by"`
 }
 
 type oldVersion struct {
@@ -31,7 +55,12 @@ type oldVersion struct {
 }
 
 // showOrder shows an order as it stands, or a version that stood.
-func (v *visit) showOrder() {
+func (v *visit) showOrder() { v.showOrderAnd(nil, nil) }
+
+// showOrderWith shows it with the reason why an act on it was refused.
+func (v *visit) showOrderWith(refused *answer) { v.showOrderAnd(refused, nil) }
+
+func (v *visit) showOrderAnd(refused *answer, checked *materialCheck) {
 	at := "/v1/orders/" + url.PathEscape(v.PathValue("number"))
 	version := ""
 	if n := v.URL.Query().Get("version"); n != "" {
@@ -52,7 +81,7 @@ func (v *visit) showOrder() {
 		v.goTo("/orders/" + url.PathEscape(v.PathValue("number")) + "/edit")
 		return
 	}
-	page := &orderPage{Take: v.person.Has(takers...)}
+	page := &orderPage{Take: v.person.Has(takers...), Change: v.person.Has(changers...), Refused: refusedBy(refused), Checked: checked, Typed: v.PostForm, Key: newKey()}
 	if err := errors.Join(json.Unmarshal(a.body.Bytes(), &state), v.readOrder(at, version, a, state.State, page)); err != nil {
 		v.fail(err)
 		return
@@ -65,7 +94,15 @@ func (v *visit) showOrder() {
 	if page.Superseded > 0 {
 		title = fmt.Sprintf("Order %s, version %d: superseded", o.Number, o.Version)
 	}
-	v.show("order", shell{Title: title, Place: "/orders", Body: page, Keys: []key{{"F2", "find"}, {"F8", "next line"}, {"Esc", "back"}}})
+	keys := []key{{"F2", "find"}, {"F8", "next line"}, {"Esc", "back"}}
+	if page.Next != "" {
+		keys = append(keys, key{"Ctrl Enter", strings.ToLower(page.Next)})
+	}
+	status := http.StatusOK
+	if refused != nil {
+		status = refused.status
+	}
+	v.showAs(status, "order", shell{Title: title, Place: "/orders", Body: page, Keys: keys})
 }
 
 // readOrder reads what the page shows beside the document itself.
@@ -95,5 +132,49 @@ func (v *visit) readOrder(at, version string, a *answer, state order.State, page
 		return err
 	}
 	page.Locks, page.Headline = locks.Locks, headlines(&bill)
+	if page.Superseded > 0 {
+		return nil
+	}
+	return v.readBeside(at, page)
+}
+
+// readBeside reads what stands beside an order that stands: notes, customer's
+// own material, changes, and what may be done next.
+func (v *visit) readBeside(at string, page *orderPage) error {
+	var notes struct {
+		Notes []orderNote `json:"notes"`
+	}
+	var material struct {
+		Rows []materialRow `json:"rows"`
+	}
+	if err := errors.Join(v.get(at+"/notes", &notes), v.get(at+"/own-material", &material)); err != nil {
+		return err
+	}
+	page.Notes, page.Material = notes.Notes, material.Rows
+	for n := 1; n <= mostChanges; n++ {
+		var c changeRow
+		var none *answer
+		err := v.get(fmt.Sprintf("%s/changes/%d", at, n), &c)
+		if errors.As(err, &none) && none.status == http.StatusNotFound {
+			break
+		}
+		if err != nil {
+			return err
+		}
+		page.Changes = append(page.Changes, c)
+	}
+	if page.Take {
+		page.Next = map[order.State]string{order.Received: "Accept", order.Accepted: "Release"}[page.Order.State]
+	}
 	return nil
+}
+
+// mostChanges bounds how many proposed changes the page lists.
+const mostChanges = 50
+
+// changeRow is a proposed change as the order's page lists it.
+type changeRow struct {
+	Change   int    `json:"change"`
+	Reason   string `json:"reason"`
+	Decision string `json:"decision"`
 }

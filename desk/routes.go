@@ -21,6 +21,7 @@ var (
 	everybody  = api.PersonRoles
 	shopPeople = []string{"rep", "buyer", "engineer", "shop", "owner"}
 	takers     = []string{"rep", "owner"}
+	changers   = []string{"rep", "engineer", "owner"}
 	planners   = []string{"rep", "buyer", "engineer", "owner"}
 	buyers     = []string{"buyer", "owner"}
 	engineers  = []string{"engineer", "owner"}
@@ -53,6 +54,14 @@ func registerPages(d *Desk) {
 	d.page("POST /orders/entry/place", takers, (*visit).place)
 	d.page("GET /orders/{number}/edit", takers, (*visit).editDraft)
 	d.page("GET /orders/{number}", shopPeople, (*visit).showOrder)
+	d.page("POST /orders/{number}/act", shopPeople, (*visit).actOnOrder)
+	d.page("POST /orders/{number}/material", shopPeople, (*visit).checkMaterial)
+	d.page("GET /orders/{number}/acknowledgment", shopPeople, (*visit).showAcknowledgment)
+	d.page("GET /orders/{number}/papers/{paper}", shopPeople, (*visit).showPaper)
+	d.page("GET /orders/{number}/change", changers, (*visit).askChange)
+	d.page("POST /orders/{number}/change", changers, (*visit).proposeChange)
+	d.page("GET /orders/{number}/changes/{change}", shopPeople, (*visit).showChange)
+	d.page("POST /orders/{number}/changes/{change}", changers, (*visit).decideChange)
 	d.page("GET /orders/{number}/why/{row...}", shopPeople, (*visit).showWhy)
 	d.page("GET /orders/{number}/shop", shopPeople, (*visit).showShop)
 	d.page("POST /orders/{number}/shop", tellers, (*visit).tellShop)

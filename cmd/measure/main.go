@@ -1,5 +1,6 @@
 // Command measure prints figures of the program, never asserted by a test:
 //
+//	go run ./cmd/measure desk [--detail FILE]
 //	go run ./cmd/measure orders [--detail FILE]
 //	go run ./cmd/measure papers [--detail FILE]
 //	go run ./cmd/measure catalog [--detail FILE]
@@ -30,6 +31,7 @@ import (
 )
 
 var measures = map[string]func(ctx context.Context, r *report, args []string) error{
+	"desk":    measureDesk,
 	"orders":  measureOrders,
 	"papers":  measurePapers,
 	"catalog": measureCatalog,

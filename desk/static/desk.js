@@ -8,6 +8,7 @@
     Escape: () => { if (history.length > 1) history.back(); else return false; },
     ArrowDown: e => walk(e, 1),
     ArrowUp: e => walk(e, -1),
+    "Ctrl Enter": () => { const b = document.querySelector("[data-finish]"); if (!b) return false; b.click(); },
   };
   const desk = window.desk = { keys };
 

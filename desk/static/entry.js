@@ -146,7 +146,7 @@
     if (busy) return;
     if (again && !path) return aside(a); // what waits goes first
     busy = true;
-    const before = structuredClone(said);
+    const began = performance.now(), before = structuredClone(said);
     try {
       const reply = await (await post(path || "/orders/entry", { act: JSON.stringify(a) })).json();
       if (a.text !== undefined || a.set || a.remove !== undefined) undone.push(before);
@@ -157,6 +157,8 @@
       if (reply.theirs) clash(reply.theirs);
       opened(true);
       store();
+      // How long a choice took until it was painted, for who measures it.
+      requestAnimationFrame(() => setTimeout(() => performance.measure("choice", { start: began })));
     } catch (e) {
       offline(a, e);
     } finally {
