@@ -145,6 +145,10 @@ func TestNothingIsLostWhenTheConnectionDrops(t *testing.T) {
 		}
 	}
 	b.await(`/\/edit$/.test(location.pathname)`) // it is kept
+	b.await(`window.desk.kept()`)
+	if stored := eval[int](b, `localStorage.length`); stored != 0 {
+		t.Error("what the server has is kept in the browser too, and would come back as another order")
+	}
 	b.forget("ERR_EMPTY_RESPONSE")
 	b.forget("ERR_CONNECTION")
 

@@ -115,7 +115,8 @@ func (b *browser) await(expression string) {
 			return
 		}
 		if time.Since(began) > 30*time.Second {
-			b.err = fmt.Errorf("%s never came: %w", expression, err)
+			text, _ := chromedp.Run(b.ctx, chromedp.Evaluate[string](`location.href + " " + document.activeElement.id + " " + document.body.innerText`))
+			b.err = fmt.Errorf("%s never came (%w): %s", expression, err, text)
 		}
 	}
 }

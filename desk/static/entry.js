@@ -232,15 +232,18 @@
       if (reply.kept === "kept") {
         const fresh = !said.number;
         said.number = reply.said.number; said.version = reply.said.version;
-        if (fresh) history.replaceState(null, "", "/orders/" + encodeURIComponent(said.number) + "/edit");
+        if (fresh && !leaving) history.replaceState(null, "", "/orders/" + encodeURIComponent(said.number) + "/edit");
         const k = $("kept");
         if (k) k.textContent = "kept as " + said.number;
         if (JSON.stringify(said.asked) !== sent) timer = setTimeout(keep, 700);
+        else try { localStorage.removeItem(here); } catch { /* none */ } // the server has it
       }
       if (reply.theirs) { put({ parts: reply.parts }); clash(reply.theirs); }
     } catch (e) { if (e.message !== "refused" && e.message !== "signed out") lost(true); }
     keeping = null;
   }
+  let leaving = false; // another address now would end the way to the next page
+  addEventListener("beforeunload", () => { leaving = true; });
   addEventListener("pagehide", () => {
     if (said.asked.dealer && timer) fetch("/orders/entry/keep", { method: "POST", keepalive: true, body: new URLSearchParams({ form: token, said: JSON.stringify(said) }) }).catch(() => {});
   });
