@@ -2,17 +2,13 @@ package main
 
 import (
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
-	"io"
-	"net/http"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"regexp"
 	"slices"
-	"strings"
 	"time"
 
 	"github.com/chromedp/chromedp"
@@ -20,8 +16,8 @@ import (
 )
 
 // measureDesk measures the desk in a real browser on loopback, with the
-// demonstration catalog: how long a choice takes to the screen, keys, the bytes
-// of the first page, and how long papers take.
+// demonstration catalog: how long a choice takes to the screen, keys and the
+// bytes of the first page. Papers are measured by measurePapers.
 func measureDesk(ctx context.Context, r *report, _ []string) error {
 	dir, binary, clear, err := workplace(ctx)
 	if err != nil {
@@ -37,10 +33,7 @@ func measureDesk(ctx context.Context, r *report, _ []string) error {
 	if err != nil {
 		return err
 	}
-	if err := measurePages(ctx, r, link, s.base); err != nil {
-		return err
-	}
-	return measurePapers(ctx, r, s.base, filepath.Join(dir, "desk"))
+	return measurePages(ctx, r, link, s.base)
 }
 
 var adminLink = regexp.MustCompile(`http://\S+/first-admin\?token=\S+`)
@@ -215,70 +208,4 @@ func (b *browser) choices(base string) (right int, took []float64) {
 	b.press(kb.F4)
 	b.await(`document.getElementById("f-a:species").value === "White ash" && document.getElementById("f-a:wood_finish").value.startsWith("Clear coat")`)
 	return b.keys, took
-}
-
-// measurePapers measures a packet of papers of forty lines and a thousand
-// labels, over HTTP and with the owner's key.
-func measurePapers(ctx context.Context, r *report, base, data string) error {
-	key, err := os.ReadFile(filepath.Join(data, "demonstration-owner-key"))
-	if err != nil {
-		return err
-	}
-	ask := func(method, path, body, once string) (*http.Response, error) {
-		request, err := http.NewRequestWithContext(ctx, method, base+path, strings.NewReader(body))
-		if err != nil {
-			return nil, err
-		}
-		request.Header.Set("Authorization", "Bearer "+strings.TrimSpace(string(key)))
-		request.Header.Set("Content-Type", "application/json")
-		request.Header.Set("Idempotency-Key", once)
-		return http.DefaultClient.Do(request)
-	}
-	place := func(po, lines string) (string, error) {
-		reply, err := ask(http.MethodPost, "/v1/orders", `{"dealer":"studio-tamsel","po":"`+po+`","lines":[`+lines+`]}`, po)
-		if err != nil {
-			return "", err
-		}
-		defer reply.Body.Close()
-		var made struct{ Number string }
-		if err := json.NewDecoder(reply.Body).Decode(&made); err != nil || reply.StatusCode != http.StatusCreated {
-			return "", fmt.Errorf("an order was answered %s: %w", reply.Status, err)
-		}
-		return made.Number, nil
-	}
-	timed := func(name, path string, bar float64) error {
-		var took []float64
-		for range 5 {
-			began := time.Now()
-			reply, err := ask(http.MethodGet, path, "", "")
-			if err != nil {
-				return err
-			}
-			size, err := discard(reply)
-			if err != nil || reply.StatusCode != http.StatusOK || size < 1000 {
-				return fmt.Errorf("%s was answered %s, %d bytes: %w", path, reply.Status, size, err)
-			}
-			took = append(took, float64(time.Since(began).Microseconds())/1000)
-		}
-		slices.Sort(took)
-		r.atMost(name, took[2], "ms", bar)
-		return nil
-	}
-	table := `{"product":"brackwater-table","quantity":%d,"configuration":{"length":"7 ft","species":"white-ash","wood_finish":"bare-clear","metal_finish":"reed-bronze"}}`
-	forty, err := place("PACKET-40", strings.TrimSuffix(strings.Repeat(fmt.Sprintf(table, 2)+",", 40), ","))
-	if err != nil {
-		return err
-	}
-	thousand, err := place("LABELS-1000", fmt.Sprintf(table, 500))
-	if err != nil {
-		return err
-	}
-	return errors.Join(timed("desk.packet-of-40-lines", "/v1/orders/"+forty+"/papers/all?format=pdf", 300),
-		timed("desk.labels-1000", "/v1/orders/"+thousand+"/labels?format=pdf", 5000))
-}
-
-// discard reads a reply to its end.
-func discard(reply *http.Response) (int64, error) {
-	defer reply.Body.Close()
-	return io.Copy(io.Discard, reply.Body)
 }
