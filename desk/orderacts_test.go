@@ -35,16 +35,16 @@ func TestAnOrderIsTakenOn(t *testing.T) {
 	b.wants("Gate <b>two</b>.", "Bo Linde")
 
 	b.press("\r", chromedp.ModifierCtrl)
-	b.await(`document.title.includes("accepted")`)
+	b.await(`document.title.includes("accepted") && document.readyState === "complete"`)
 	b.sound()
 	b.press("\r", chromedp.ModifierCtrl) // held: it is not released
 	b.await(`document.querySelector("[role=alert]") !== null`)
 	b.wants("deposit")
 	b.forget("status of 409")
 	b.do(press(`[name=do][value=lift] ~ label input`, "paid by cheque\r"))
-	b.await(`document.body.innerText.includes("Holds\nnone") || !document.body.innerText.includes("The deposit must be here")`)
+	b.await(`document.readyState === "complete" && document.body.innerText.includes("Holds\nnone") || !document.body.innerText.includes("The deposit must be here")`)
 	b.press("\r", chromedp.ModifierCtrl)
-	b.await(`document.title.includes("released")`)
+	b.await(`document.title.includes("released") && document.readyState === "complete"`)
 
 	b.open("/orders/" + number + "/acknowledgment")
 	b.sound()
@@ -59,13 +59,13 @@ func TestAChangeOrderSideBySide(t *testing.T) {
 	b := s.signedIn("Bo Linde", "rep")
 	b.open("/orders/" + number)
 	b.press("\r", chromedp.ModifierCtrl)
-	b.await(`document.title.includes("accepted")`)
+	b.await(`document.title.includes("accepted") && document.readyState === "complete"`)
 	propose := func() {
 		b.t.Helper()
 		b.open("/orders/" + number + "/change")
 		b.do(chromedp.Clear(chromedp.CSS(`[name="line.1.length"]`)), press(`[name="line.1.length"]`, "90 in"), press("#reason", "asked by phone"))
 		b.press("\r", chromedp.ModifierCtrl)
-		b.await(`document.title.includes("change order")`)
+		b.await(`document.title.includes("change order") && document.readyState === "complete"`)
 	}
 	propose()
 	b.sound()
