@@ -109,7 +109,7 @@ func (b *browser) await(expression string) {
 		}
 		if time.Since(began) > 30*time.Second {
 			text, _ := chromedp.Run(b.ctx, chromedp.Evaluate[string](`location.href + " " + document.activeElement.id + " " + document.body.innerText`))
-			b.err = fmt.Errorf("%s never came (%w): %s", expression, err, text)
+			b.err = fmt.Errorf("%s never came: %w", expression, errors.Join(err, errors.New(text)))
 		}
 	}
 }
@@ -196,6 +196,7 @@ func (b *browser) choices(base string) (right int, took []float64) {
 		b.do(chromedp.Focus(chromedp.CSS(`#f-another`)))
 		b.await(`!window.desk.busy() && document.activeElement.id === "f-another"`)
 	}
+	b.await(`window.desk.kept()`) // else what was typed would come back on the next page
 	took = b.numbers(`performance.getEntriesByName("choice").map(e => e.duration)`)
 	b.do(chromedp.Navigate(base + "/orders/new"))
 	b.await(`document.activeElement.id === "f-dealer"`)

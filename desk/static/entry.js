@@ -215,17 +215,19 @@
   }
 
   // --- keeping
-  let keeping = null, timer = null;
+  let keeping = null, timer = null, unkept = 0;
   function store() {
     try { localStorage.setItem(here, JSON.stringify({ said, pending, at: Date.now() })); } catch { /* full or forbidden: the server keeps it */ }
     clearTimeout(timer);
-    timer = setTimeout(keep, 700);
+    unkept = unkept || Date.now(); // who types without a pause is kept every three seconds all the same
+    timer = setTimeout(keep, Math.max(0, Math.min(700, unkept + 3000 - Date.now())));
   }
   function forget() { try { localStorage.removeItem(here); } catch { /* as above */ } clearTimeout(timer); }
   async function keep() {
     timer = null;
     if (busy || keeping || again || !said.asked.dealer) { if (!again && said.asked.dealer) timer = setTimeout(keep, 300); return; }
     const sent = JSON.stringify(said.asked);
+    unkept = 0;
     keeping = post("/orders/entry/keep", {}).then(r => r.json());
     try {
       const reply = await keeping;
