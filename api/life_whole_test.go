@@ -7,6 +7,8 @@ import (
 	"slices"
 	"testing"
 
+	"github.com/jackc/pgx/v5/pgxpool"
+
 	"billwright/bom"
 	"billwright/bom/order"
 	"billwright/catalog"
@@ -26,7 +28,7 @@ func TestEveryProductLivesAndDies(t *testing.T) {
 				t.Fatal(faults)
 			}
 			s := openShop(t, shopSettings{files: func([]source.File) []source.File { return files }})
-			l := lives{shop: s, cat: cat, rep: s.key("rep"), worker: s.key("shop"), buyer: s.key("buyer"), owner: s.key("owner")}
+			l := lives{shop: s, admin: s.db.AdminPool(t), cat: cat, rep: s.key("rep"), worker: s.key("shop"), buyer: s.key("buyer"), owner: s.key("owner")}
 			n := 0
 			for code, p := range cat.Products.All() {
 				if n++; testing.Short() && name == "corrindale" && n%4 != 1 {
@@ -56,6 +58,7 @@ func folderFiles(t *testing.T, folder string) []source.File {
 
 type lives struct {
 	*shop
+	admin                     *pgxpool.Pool
 	cat                       *catalog.Catalog
 	rep, worker, buyer, owner string
 	lived                     int
@@ -113,7 +116,7 @@ func (l *lives) live(p *catalog.Product, config *catalog.Config) {
 	l.acts(l.worker, d, "shipments", `{"cartons":[{"line":1,"unit":2}]}`, 200)
 	l.acts(l.rep, d, "close", `{}`, 200)
 	var net int
-	if err := l.db.AdminPool(l.t).QueryRow(l.t.Context(), `
+	if err := l.admin.QueryRow(l.t.Context(), `
 select count(*) from (select 1 from pull_row r join dealer_order o using (workshop_id, order_id) where o.number = $1
     group by r.week, r.kind, line, unit, path, item, length_nm having sum(pieces) <> 0 or sum(amount) <> 0) as left_over`, gone.Number).Scan(&net); err != nil || net != 0 {
 		l.t.Errorf("%s is cancelled, and %d of its rows are still pulled: %v", p.Code, net, err)

@@ -9,6 +9,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/jackc/pgx/v5/pgxpool"
 	"pgregory.net/rapid"
 
 	"billwright/bom"
@@ -27,6 +28,7 @@ type living struct {
 type sequence struct {
 	*shop
 	rt     *rapid.T
+	admin  *pgxpool.Pool
 	once   string
 	n      int
 	orders []*living
@@ -46,7 +48,7 @@ type sequence struct {
 // old bill to the new ones.
 func TestLedgersAddUpAfterAnything(t *testing.T) {
 	s := openShop(t, shopSettings{})
-	base := &sequence{shop: s, dealer: s.key("dealer studio-tamsel"), rep: s.key("rep"), owner: s.key("owner"), worker: s.key("shop"), buyer: s.key("buyer")}
+	base := &sequence{shop: s, admin: s.db.AdminPool(t), dealer: s.key("dealer studio-tamsel"), rep: s.key("rep"), owner: s.key("owner"), worker: s.key("shop"), buyer: s.key("buyer")}
 	check := 0
 	rapid.Check(t, func(rt *rapid.T) {
 		check++
@@ -258,7 +260,7 @@ func (q *sequence) pull() {
 
 func (q *sequence) pulledIsNeeded(o *living) {
 	var surplus int
-	if err := q.db.AdminPool(q.t).QueryRow(q.t.Context(), `select count(*) from requirement r join dealer_order o using (workshop_id, order_id) where o.number = $1 and r.surplus`, o.number).Scan(&surplus); err != nil {
+	if err := q.admin.QueryRow(q.t.Context(), `select count(*) from requirement r join dealer_order o using (workshop_id, order_id) where o.number = $1 and r.surplus`, o.number).Scan(&surplus); err != nil {
 		q.rt.Fatal(err)
 	}
 	needs := map[string]int64{}

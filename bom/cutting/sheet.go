@@ -130,7 +130,8 @@ func (p *SheetProblem) divisor() int64 {
 func (p *SheetProblem) checkGrain(add addFault) {
 	g := p.divisor()
 	for i, s := range p.Sheets {
-		if l, w := (s.Length+p.Kerf)/g, (s.Width+p.Kerf)/g; l > (1<<60)/w {
+		// A sheet narrower than the step holds no piece: w is 0 then.
+		if l, w := (s.Length+p.Kerf)/g, (s.Width+p.Kerf)/g; w > 0 && l > (1<<60)/w {
 			add(i+1, "sheets", "%d x %d is too large for sides in steps of %d; round pieces, sheets and kerf to a common step", s.Length, s.Width, g)
 		}
 	}
