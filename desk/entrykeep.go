@@ -151,6 +151,9 @@ func (v *visit) refusedPlace(s said, a *answer) {
 		s.Row = rowOverride
 	}
 	says := a.Detail
+	if a.Existing != "" { // the page has a row for the reason, and names that
+		says = "Order " + link[len("/orders/"):] + " is already under this purchase order number."
+	}
 	for _, f := range a.Errors {
 		says += " " + f.Message
 	}

@@ -232,7 +232,10 @@ func TestASecondOrderAndACopy(t *testing.T) {
 	b.begun("st-2207")
 	b.press("\r", chromedp.ModifierCtrl)
 	b.await(`document.querySelector("#entry-told a") !== null`)
-	b.wants("Order " + number + " is already under this purchase order number.")
+	b.wants("Order "+number+" is already under this purchase order number.", "say why in the row “Why a second order”")
+	if contains(b.text(), "po_override_reason") {
+		t.Error("the page tells the interface's name of the row")
+	}
 	b.sits("po_override_reason")
 	b.sound()
 	b.press("two rooms, one number")

@@ -76,7 +76,7 @@ type pricedLine struct {
 
 func (b *building) attributeRow(a *offered, typed string, settled order.DocumentSetting, numbers map[string]int) entryRow {
 	r := entryRow{ID: attribute + a.Attribute, Name: a.Name, List: len(a.Choices) > 0, Value: typed, Mark: "chosen"}
-	left := 0
+	left, chosen := 0, false
 	for _, c := range a.Choices {
 		choice := entryChoice{Value: c.Choice, Name: c.Name, Left: c.Left, Now: c.Choice == typed || typed == "" && c.Choice == a.Default && a.DefaultFits}
 		if c.Left {
@@ -85,14 +85,14 @@ func (b *building) attributeRow(a *offered, typed string, settled order.Document
 			choice.Says, choice.Rule = blockedSays(c.Because, numbers)
 		}
 		if c.Choice == typed {
-			r.Value = c.Name
+			r.Value, chosen = c.Name, true
 		}
 		r.Choices = append(r.Choices, choice)
 	}
 	var remains string
 	switch {
 	case r.List:
-		remains = fmt.Sprintf("%d of %d remain", left, len(a.Choices))
+		remains = fmt.Sprintf("%d of %d can be chosen", left, len(a.Choices))
 		if a.Unlisted != nil && a.Unlisted.Left {
 			remains += ", or something unlisted"
 		}
@@ -104,7 +104,9 @@ func (b *building) attributeRow(a *offered, typed string, settled order.Document
 		remains = strings.Join(parts, ", or ") + gapSays(a.Gaps, numbers)
 		r.Unit = unitOf(a.Intervals[0].From)
 	}
-	r.Says = remains
+	if r.Says = remains; chosen { // the list tells the others when it opens
+		r.Says = ""
+	}
 	switch {
 	case typed == "" && a.Default != "" && a.DefaultFits:
 		r.Mark, r.Value, r.Says = "default", a.defaultName(), "default; "+remains

@@ -111,6 +111,12 @@ func (b *building) build() {
 	v := b.view
 	v.Rows, v.Lines, v.Settle = nil, nil, nil
 	b.findings = map[string][]api.Finding{}
+	for i := range v.Reckoned.Findings {
+		f := &v.Reckoned.Findings[i]
+		if f.Pointer == "/dealer" && f.Code == "missing" { // the page lists names, not codes
+			f.Message = "Choose the dealer who orders from the list."
+		}
+	}
 	for _, f := range v.Reckoned.Findings {
 		if line, row := rowOf(f.Pointer); line < 0 || line == max(b.s.Line, 0) {
 			b.findings[row] = append(b.findings[row], f)

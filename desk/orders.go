@@ -57,5 +57,9 @@ func (v *visit) findOrders() {
 	if text != "" {
 		title = fmt.Sprintf("Orders with “%s”", text)
 	}
-	v.show("orders", shell{Title: title, Place: "/orders", Body: page, Keys: []key{{"F2", "find"}, {"↑ ↓", "walk orders"}, {"Enter", "open"}}})
+	keys := []key{{"F2", "find"}, {"↑ ↓", "walk orders"}, {"Enter", "open"}}
+	if page.Take {
+		keys = append(keys, key{"F7", "new order"})
+	}
+	v.show("orders", shell{Title: title, Place: "/orders", Body: page, Keys: keys})
 }

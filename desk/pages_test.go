@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
 
 	"billwright/catalog/demonstration"
 )
@@ -52,6 +53,10 @@ func TestFindAnOrderAndReadIt(t *testing.T) {
 	b.sound()
 	b.wants(number, "studio-tamsel", "ST-2207", "Ferncote dining room", "8,732.25", "Tue 9 Feb 2027")
 	b.picture("orders")
+	b.press(kb.F7)
+	b.await(`location.pathname === "/orders/new"`)
+	b.sits("dealer")
+	b.open("/orders")
 	b.press(f2)
 	b.await(`document.activeElement.id === "find"`)
 	b.press("nothing like it")

@@ -4,6 +4,7 @@
   "use strict";
   const keys = {
     F2: () => { const f = document.getElementById("find"); if (!f) return false; f.focus(); f.select(); },
+    F7: () => { const a = document.querySelector("a[data-new]"); if (!a) return false; a.click(); },
     F8: () => step(".line, [data-stop]"),
     Escape: () => { if (history.length > 1) history.back(); else return false; },
     ArrowDown: e => walk(e, 1),
