@@ -63,6 +63,11 @@ func TestThePhoneOrder(t *testing.T) {
 	}
 	b.await(`document.title.includes("ready to place")`)
 	b.picture("entry")
+	for _, row := range []string{"ship_to", "a:wood_finish"} {
+		if cut := eval[bool](b, `(e => e.scrollWidth > e.clientWidth)(document.getElementById("f-`+row+`"))`); cut {
+			t.Errorf("row %s is cut", row)
+		}
+	}
 	b.sound()
 	b.press("\r", chromedp.ModifierCtrl)
 	b.await(`/^\/orders\/.{4}-.{4}$/.test(location.pathname)`)

@@ -251,3 +251,19 @@ func TestASecondOrderAndACopy(t *testing.T) {
 	b.await(`/^\/orders\/.{4}-.{4}$/.test(location.pathname)`)
 	b.wants("ST-2299", "8,732.25", "as typed: 7 ft", "Height")
 }
+
+// A list that does not show all its choices says how many more there are, until
+// what is typed leaves few.
+func TestALongListTellsTheRest(t *testing.T) {
+	s := openShop(t)
+	b := s.signedIn("Bo Linde", "rep")
+	b.open("/orders/new")
+	b.sits("dealer")
+	b.press("st\rLONG 1\r")
+	b.sits("product")
+	b.idle()
+	b.await(`/^[1-9][0-9]* more, type to narrow$/.test(document.querySelector(".more").innerText)`)
+	b.sound()
+	b.press("brack")
+	b.await(`document.querySelector(".more").innerText === ""`)
+}

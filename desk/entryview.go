@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"billwright/api"
 	"billwright/catalog/calendar"
@@ -51,6 +52,15 @@ type entryRow struct {
 // MarkSays is the row's mark in a word, for who does not see it.
 func (r entryRow) MarkSays() string {
 	return map[string]string{"chosen": "chosen", "default": "default", "open": "to answer", "finding": "finding", "none": "may be left out"}[r.Mark]
+}
+
+// widest is how many letters the field beside the row's sentence shows whole.
+const widest = 24
+
+// Long tells whether the field needs the width of its sentence too, which then
+// stands below it.
+func (r entryRow) Long() bool {
+	return r.ID == rowShipTo || r.ID == rowSidemark || r.ID == rowOverride || utf8.RuneCountInString(r.Value) > widest
 }
 
 type entryChoice struct {

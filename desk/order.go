@@ -52,6 +52,23 @@ type oldVersion struct {
 	State   order.State `json:"state"`
 	Act     order.Act   `json:"ended_by_act"`
 	EndedAt time.Time   `json:"ended_at"`
+	// Times is of how many versions this is the last: those of a draft are one.
+	Times int `json:"-"`
+}
+
+// drafted makes one of the versions of a draft that follow one another: the last.
+func drafted(all []oldVersion) []oldVersion {
+	var kept []oldVersion
+	for _, v := range all {
+		v.Times = 1
+		if last := len(kept) - 1; last >= 0 && v.State == order.Drafted && kept[last].State == order.Drafted {
+			v.Times += kept[last].Times
+			kept[last] = v
+			continue
+		}
+		kept = append(kept, v)
+	}
+	return kept
 }
 
 // showOrder shows an order as it stands, or a version that stood.
@@ -117,7 +134,7 @@ func (v *visit) readOrder(at, version string, a *answer, state order.State, page
 	if err := v.get(at+"/versions", &versions); err != nil {
 		return err
 	}
-	page.Versions = versions.Versions
+	page.Versions = drafted(versions.Versions)
 	if page.Order.Version != versions.Version {
 		page.Superseded = versions.Version
 	}

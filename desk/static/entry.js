@@ -52,6 +52,7 @@
     if (focus) { f.focus({ preventScroll: false }); f.select(); }
     options().forEach(o => { o.hidden = false; });
     activate(options().find(o => o.getAttribute("aria-selected") === "true") || null);
+    more();
     f.closest("li").scrollIntoView({ block: "nearest" });
   }
 
@@ -66,6 +67,15 @@
     else if (o.offsetTop + o.offsetHeight > box.scrollTop + box.clientHeight) box.scrollTop = o.offsetTop + o.offsetHeight - box.clientHeight;
     if (o.getAttribute("aria-disabled")) askNear(o);
   }
+
+  // more tells at the list's foot how many choices lie below what is seen.
+  function more() {
+    const box = list.querySelector(".choices"), foot = list.querySelector(".more");
+    if (!box || !foot) return;
+    const n = options().filter(o => !o.hidden && o.offsetTop + o.offsetHeight / 2 > box.scrollTop + box.clientHeight).length;
+    foot.textContent = n ? n + " more, type to narrow" : "";
+  }
+  list.addEventListener("scroll", more, true);
 
   // rank tells how well a choice goes with what was typed: 0 not at all.
   function rank(o, typed) {
@@ -99,6 +109,7 @@
     }
     if (options().length) activate(f.value === f.dataset.was ? options().find(o => o.getAttribute("aria-selected") === "true") || null : best);
     walked = false;
+    more();
   }
 
   // near asks for the nearest that can be built with a blocked choice.
