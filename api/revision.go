@@ -55,6 +55,16 @@ func (st *standing) now(clock func() time.Time) time.Time {
 	return clock()
 }
 
+// Zone is the time zone of a workshop's plant by the catalog in force; before the
+// first one it is UTC. It fails when the workshop cannot be read.
+func (s *Server) Zone(ctx context.Context, workshop uuid.UUID) (*time.Location, error) {
+	st, err := s.standings.of(ctx, workshop)
+	if err != nil {
+		return nil, err
+	}
+	return st.zone, nil
+}
+
 // standings remembers how workshops stand. One request reads, the others of the
 // same workshop wait for what it finds.
 type standings struct {

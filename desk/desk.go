@@ -9,6 +9,7 @@ import (
 	"log/slog"
 	"net/http"
 	"sync/atomic"
+	"time"
 
 	"github.com/google/uuid"
 
@@ -34,6 +35,7 @@ type Desk struct {
 	mux    *http.ServeMux
 
 	products atomic.Pointer[keptProducts]
+	zone     atomic.Pointer[time.Location] // in which the pages tell times
 }
 
 // New makes the desk of one workshop with every page registered.
@@ -42,11 +44,12 @@ func New(set Settings) (*Desk, error) {
 		return nil, errors.New("desk: settings need API, Workshop and Log")
 	}
 	d := &Desk{set: set, mux: http.NewServeMux()}
+	d.zone.Store(time.UTC)
 	var err error
 	if d.static, err = readStatic(); err != nil {
 		return nil, err
 	}
-	if d.pages, err = readPages(d.static); err != nil {
+	if d.pages, err = readPages(d.static, d.moment); err != nil {
 		return nil, err
 	}
 	registerPages(d)

@@ -20,8 +20,10 @@ type said struct {
 	Number  string `json:"number"`
 	Version int    `json:"version"`
 	// Line is the place of the line that is shown, Row the row that is open.
-	Line  int    `json:"line"`
-	Row   string `json:"row"`
+	Line int    `json:"line"`
+	Row  string `json:"row"`
+	// Under is the dealer's order that has the PO number already, "" where none has.
+	Under string `json:"under,omitempty"`
 	Asked asked  `json:"asked"`
 }
 

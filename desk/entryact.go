@@ -127,6 +127,12 @@ func (v *visit) act() {
 		return
 	}
 	s.do(&a)
+	if a.Text != nil && (a.Row == rowPO || a.Row == rowDealer) {
+		if s.Under, err = v.under(&s); err != nil {
+			v.failPart(err)
+			return
+		}
+	}
 	view, err := v.entryOf(s)
 	if err != nil {
 		v.failPart(err)
@@ -143,6 +149,30 @@ func (v *visit) act() {
 		}
 	}
 	v.answerEntry(view)
+}
+
+// under finds the dealer's order that has the PO number already, "" where none of
+// the newest that hold it has: placing asks the interface, which knows.
+func (v *visit) under(s *said) (string, error) {
+	if s.Asked.PO == "" || s.Asked.Dealer == "" {
+		return "", nil
+	}
+	var found struct {
+		Orders []foundOrder `json:"orders"`
+	}
+	a, err := v.ask(http.MethodGet, "/v1/orders?limit=50&text="+url.QueryEscape(s.Asked.PO), nil)
+	if err != nil || !a.ok() { // what cannot be looked for is told when it is placed
+		return "", err
+	}
+	if err := json.Unmarshal(a.body.Bytes(), &found); err != nil {
+		return "", fmt.Errorf("read the orders under a PO: %w", err)
+	}
+	for _, o := range found.Orders {
+		if o.Dealer == s.Asked.Dealer && strings.EqualFold(o.PO, strings.TrimSpace(s.Asked.PO)) && o.Number != s.Number && o.State != string(order.Drafted) {
+			return o.Number, nil
+		}
+	}
+	return "", nil
 }
 
 // do changes what was said.

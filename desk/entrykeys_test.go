@@ -230,6 +230,7 @@ func TestASecondOrderAndACopy(t *testing.T) {
 	number := s.placed(t)
 	b := s.signedIn("Bo Linde", "rep")
 	b.begun("st-2207")
+	b.wants("order "+number+" is under it already", "Why a second order")
 	b.press("\r", chromedp.ModifierCtrl)
 	b.await(`document.querySelector("#entry-told a") !== null`)
 	b.wants("Order "+number+" is already under this purchase order number.", "say why in the row “Why a second order”")

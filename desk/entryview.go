@@ -304,9 +304,13 @@ func (b *building) headRows() {
 		}
 	}
 	b.add(dealer)
-	b.add(entryRow{ID: rowPO, Name: "PO number", Mark: mark(a.PO != "", true), Value: a.PO})
-	if a.Override != "" || len(b.findings[rowOverride]) > 0 || b.s.Row == rowOverride {
-		b.add(entryRow{ID: rowOverride, Name: "Why a second order", Mark: mark(a.Override != "", true), Value: a.Override, Says: "under this PO number"})
+	po := entryRow{ID: rowPO, Name: "PO number", Mark: mark(a.PO != "", true), Value: a.PO}
+	if b.s.Under != "" {
+		po.Says = "order " + b.s.Under + " is under it already; a second one needs a reason"
+	}
+	b.add(po)
+	if b.s.Under != "" || a.Override != "" || len(b.findings[rowOverride]) > 0 || b.s.Row == rowOverride {
+		b.add(entryRow{ID: rowOverride, Name: "Why a second order", Mark: mark(a.Override != "", b.s.Under == ""), Value: a.Override, Says: "under this PO number"})
 	}
 	b.add(entryRow{ID: rowSidemark, Name: "Sidemark", Mark: mark(a.Sidemark != "", false), Value: a.Sidemark})
 	requested := entryRow{ID: rowRequested, Name: "Requested", Mark: mark(a.Requested != "", false), Value: a.Requested, Says: "a day, such as 12 feb"}

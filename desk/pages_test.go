@@ -66,7 +66,7 @@ func TestFindAnOrderAndReadIt(t *testing.T) {
 	b.sound()
 	b.picture("order")
 	b.wants("8,732.25", "Tue 9 Feb 2027", "Brackwater dining table", "as typed: 7 ft", "84 in", "default", "Reed bronze",
-		"own-material", "3.00 yd of customer's own material needed", "2,227.50", "50/10", "Nothing: the shop has not begun.", "Version 1 stands", "Cartons", "two people")
+		"own-material", "3.00 yd of customer's own material needed", "2,227.50", "50/10", "Nothing: the shop has not begun.", "received 25 Nov 2026 12:00 CST", "Version 1 stands", "Cartons", "two people")
 	if title := eval[string](b, `document.title`); !strings.HasPrefix(title, "1 hold: order "+number) {
 		t.Errorf("the title is %q", title)
 	}

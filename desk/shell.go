@@ -10,6 +10,7 @@ import (
 	"net/http"
 	"path"
 	"strings"
+	"time"
 
 	"billwright/api"
 )
@@ -39,9 +40,10 @@ type shell struct {
 type key struct{ Key, Does string }
 
 // readPages reads the templates: a page's own file beside the shell and the
-// parts, which are the files that begin with an underscore.
-func readPages(s *static) (map[string]*template.Template, error) {
-	parts, err := template.New("").Funcs(words(s)).ParseFS(templates, "templates/_*.html")
+// parts, which are the files that begin with an underscore. Instants they write by
+// moment.
+func readPages(s *static, moment func(time.Time) string) (map[string]*template.Template, error) {
+	parts, err := template.New("").Funcs(words(s)).Funcs(template.FuncMap{"moment": moment}).ParseFS(templates, "templates/_*.html")
 	if err != nil {
 		return nil, fmt.Errorf("read the templates: %w", err)
 	}
@@ -74,6 +76,7 @@ func (v *visit) showAs(status int, name string, s shell) {
 	s.Workshop, s.Form, s.Find = v.desk.set.Name, v.formToken(), v.find()
 	if v.person.Name != "" {
 		s.Person = &v.person
+		v.setClock()
 		for _, p := range places {
 			if v.person.Has(p.roles...) {
 				s.Places = append(s.Places, p)

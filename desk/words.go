@@ -17,7 +17,7 @@ import (
 // words are the functions that templates write by.
 func words(s *static) template.FuncMap {
 	return template.FuncMap{
-		"static": s.path, "day": day, "nearDay": nearDay, "number": func(n int64) string { return parted(strconv.FormatInt(n, 10)) }, "money": money, "moment": moment, "plural": plural, "join": strings.Join, "stateSays": stateSays,
+		"static": s.path, "day": day, "nearDay": nearDay, "number": func(n int64) string { return parted(strconv.FormatInt(n, 10)) }, "money": money, "plural": plural, "join": strings.Join, "stateSays": stateSays,
 		"lower": strings.ToLower, "add": func(a, b int) int { return a + b },
 		"list": func(values ...any) []any { return values },
 		"asJSON": func(v any) (string, error) {
@@ -42,8 +42,17 @@ func day(d calendar.Date) string {
 	return time.Date(d.Year, d.Month, d.Day, 0, 0, 0, 0, time.UTC).Format("Mon 2 Jan 2006")
 }
 
-// moment writes an instant; the zone is named, since it is not the plant's.
-func moment(t time.Time) string { return t.UTC().Format("2 Jan 2006 15:04 UTC") }
+// moment writes an instant as the plant's clock tells it, and names the zone.
+func (d *Desk) moment(t time.Time) string {
+	return t.In(d.zone.Load()).Format("2 Jan 2006 15:04 MST")
+}
+
+// setClock takes the plant's zone; where it cannot be read the last one stands.
+func (v *visit) setClock() {
+	if zone, err := v.desk.set.API.Zone(v.Context(), v.desk.set.Workshop); err == nil {
+		v.desk.zone.Store(zone)
+	}
+}
 
 // money writes an amount with its thousands parted, a minus as wide as a plus.
 func money(m unit.Money) string {
