@@ -168,7 +168,7 @@ func (v *visit) under(s *said) (string, error) {
 		return "", fmt.Errorf("read the orders under a PO: %w", err)
 	}
 	for _, o := range found.Orders {
-		if o.Dealer == s.Asked.Dealer && strings.EqualFold(o.PO, strings.TrimSpace(s.Asked.PO)) && o.Number != s.Number && o.State != string(order.Drafted) {
+		if o.Dealer == s.Asked.Dealer && order.FoldPO(o.PO) == order.FoldPO(s.Asked.PO) && o.Number != s.Number && !o.Test && o.State != string(order.Drafted) && o.State != string(order.Quoted) {
 			return o.Number, nil
 		}
 	}
