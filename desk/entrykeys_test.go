@@ -251,6 +251,16 @@ func TestASecondOrderAndACopy(t *testing.T) {
 	b.press("\r", chromedp.ModifierCtrl)
 	b.await(`/^\/orders\/.{4}-.{4}$/.test(location.pathname)`)
 	b.wants("ST-2299", "8,732.25", "as typed: 7 ft", "Height")
+
+	b.open("/orders/new?copy=" + number)
+	b.sits("po")
+	b.press("LINES 1" + kb.PageDown) // which takes what was typed, too
+	b.await(`document.querySelector(".lined[aria-current]").innerText.startsWith("Line 2: 1 ×") && document.getElementById("f-po").value === "LINES 1"`)
+	b.idle()
+	b.sound()
+	b.press(kb.PageUp)
+	b.await(`document.querySelector(".lined[aria-current]").innerText.startsWith("Line 1: 2 × Brackwater")`)
+	b.sits("product")
 }
 
 // A list that does not show all its choices says how many more there are, until

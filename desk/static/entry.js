@@ -353,14 +353,28 @@
     ArrowDown: e => e.type === "click" ? move(1) : inSheet() && move(1),
     ArrowUp: () => inSheet() && move(-1),
     F4: () => { takeNear(); },
+    PageUp: () => toLine(-1),
+    PageDown: () => toLine(1),
     F8: () => { commit("settle"); },
     Escape: () => { if (undo() === false) history.back(); },
     "Ctrl Enter": () => { finish(); },
   });
 
-  async function finish() {
+  // settled takes what stands in the open row, and tells whether that was done.
+  async function settled() {
     const f = open();
-    if (f && f.value !== f.dataset.was) { await commit("stay"); if (open() && open().value !== open().dataset.was) return; }
+    if (f && f.value !== f.dataset.was) await commit("stay");
+    return !open() || open().value === open().dataset.was;
+  }
+
+  function toLine(by) {
+    const to = said.line + by;
+    if (to < 0 || to >= (said.asked.lines || []).length) return false;
+    settled().then(is => { if (is) act({ row: said.row, line: to }); });
+  }
+
+  async function finish() {
+    if (!await settled()) return;
     if (keeping) await keeping.catch(() => {});
     clearTimeout(timer); timer = null;
     act({ row: said.row, go: "stay" }, "/orders/entry/place");
