@@ -153,16 +153,17 @@ func condition(name string) string {
 func readOrder(ctx context.Context, pool *pgxpool.Pool, tables []*table, id uuid.UUID, number string) ([]rows, error) {
 	var all []rows
 	for _, t := range tables {
-		list, err := pool.Query(ctx, fmt.Sprintf("select %s from %s where %s", strings.Join(t.columns, ", "), t.name, condition(t.name)), id, number)
-		if err != nil {
-			return nil, err
-		}
 		got := rows{table: t}
 		columns := make([]column, len(t.types))
 		for i, kind := range t.types {
+			var err error
 			if columns[i], err = columnOf(kind); err != nil {
 				return nil, fmt.Errorf("%s.%s: %w", t.name, t.columns[i], err)
 			}
+		}
+		list, err := pool.Query(ctx, fmt.Sprintf("select %s from %s where %s", strings.Join(t.columns, ", "), t.name, condition(t.name)), id, number)
+		if err != nil {
+			return nil, err
 		}
 		for list.Next() {
 			targets := make([]any, len(columns))
@@ -170,6 +171,7 @@ func readOrder(ctx context.Context, pool *pgxpool.Pool, tables []*table, id uuid
 				targets[i] = columns[i].next()
 			}
 			if err := list.Scan(targets...); err != nil {
+				list.Close() // or the pool waits for it when it is closed
 				return nil, err
 			}
 			got.n++
