@@ -48,6 +48,7 @@ func TestAnOrderIsTakenOn(t *testing.T) {
 
 	b.open("/orders/" + number + "/acknowledgment")
 	b.sound()
+	b.picture("acknowledgment")
 	b.wants("Acknowledgment", "Studio Tamsel", "8,732.25", "default", "Clear coat over bare wood")
 }
 

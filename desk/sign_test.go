@@ -23,6 +23,7 @@ func TestTheFirstAdminAndARep(t *testing.T) {
 	}
 	b := s.openTab()
 	b.open("/first-admin?token=" + token)
+	b.picture("first-admin")
 	b.await(`document.activeElement.id === "name"`)
 	b.sound()
 	const skip = `(() => { const a = document.querySelector(".skip"); a.focus(); const r = a.getBoundingClientRect(); return document.elementFromPoint(r.x + 4, r.y + 4) === a })()`
@@ -49,6 +50,7 @@ func TestTheFirstAdminAndARep(t *testing.T) {
 	}
 
 	b.open("/people")
+	b.picture("people")
 	b.sound()
 	b.do(press("#name", "Bo Linde"), press("#password", password), click(`aside input[value="rep"]`), press("#password", "\r"))
 	b.await(`document.querySelectorAll(".folk li").length === 2`)
