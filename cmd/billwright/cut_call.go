@@ -110,9 +110,10 @@ func (c *cutCall) saw() saw.Saw {
 	return how
 }
 
-// groupBar is a bar as it was asked for; of all groups where none is named.
-type groupBar struct {
-	saw.Stock
+// grouped is a bar or a sheet as it was asked for; of all groups where none is
+// named.
+type grouped[Stock any] struct {
+	stock Stock
 	group string
 	all   bool
 	text  string
@@ -120,8 +121,8 @@ type groupBar struct {
 
 // bars reads --stock and --offcuts. The plan is in millimetres where the first
 // bar is.
-func (c *cutCall) bars(job *cutJob) []groupBar {
-	var bars []groupBar
+func (c *cutCall) bars(job *cutJob) []grouped[saw.Stock] {
+	var bars []grouped[saw.Stock]
 	if len(c.stock)+len(c.offcuts) == 0 {
 		c.fault("--stock is missing: name at least one bar, such as --stock \"20 ft @ 41.20\"")
 	}
@@ -135,7 +136,7 @@ func (c *cutCall) bars(job *cutJob) []groupBar {
 		if i == 0 && metricBar(bar) {
 			job.units = bom.Metric
 		}
-		bars = append(bars, groupBar{stock, group, all, "--stock " + text})
+		bars = append(bars, grouped[saw.Stock]{stock, group, all, "--stock " + text})
 	}
 	for _, text := range c.offcuts {
 		group, list, all := groupOf(text)
@@ -144,7 +145,7 @@ func (c *cutCall) bars(job *cutJob) []groupBar {
 			c.fault("--offcuts %q: %s", text, f.Said)
 		}
 		for _, o := range offcuts {
-			bars = append(bars, groupBar{saw.Stock{Length: o.Length, Limit: o.Count, Offcut: true}, group, all, "--offcuts " + text})
+			bars = append(bars, grouped[saw.Stock]{saw.Stock{Length: o.Length, Limit: o.Count, Offcut: true}, group, all, "--offcuts " + text})
 		}
 	}
 	return bars
@@ -190,29 +191,40 @@ func listOf[Need any](c *cutCall, path string, read func(io.Reader) ([]Need, []s
 }
 
 // share gives each group of pieces the bars that are for it.
-func (c *cutCall) share(job *cutJob, needs []saw.Need, bars []groupBar, how saw.Saw) {
-	known := map[string]bool{}
-	for _, need := range needs {
-		known[need.Section] = true
+func (c *cutCall) share(job *cutJob, needs []saw.Need, bars []grouped[saw.Stock], how saw.Saw) {
+	groups := make([]string, len(needs))
+	for i := range needs {
+		groups[i] = needs[i].Section
 	}
-	for _, bar := range bars {
+	limited := func(s saw.Stock) bool { return s.Limit != cutting.Unlimited }
+	for i, stock := range shared(c, groups, bars, limited, "bar", `--stock "%s: 20 ft"`) {
+		job.lists = append(job.lists, &saw.List{Section: needs[i].Section, Pieces: needs[i].Pieces, Stock: stock, Saw: how})
+	}
+}
+
+// shared gives each group what is for it, and tells of a group that has no
+// pieces, of pieces that have nothing to be cut from, and of what there is only
+// so much of where it is for no group in particular. Example is a call that names
+// some for a group.
+func shared[Stock any](c *cutCall, groups []string, all []grouped[Stock], limited func(Stock) bool, what, example string) [][]Stock {
+	for _, one := range all {
 		switch {
-		case !bar.all && !known[bar.group]:
-			c.fault("%s: no piece is of the group %q", bar.text, bar.group)
-		case bar.all && len(needs) > 1 && bar.Limit != cutting.Unlimited:
-			c.fault("%s: there are %d groups of pieces; say for which these bars are, as \"GROUP: \" before them", bar.text, len(needs))
+		case !one.all && !slices.Contains(groups, one.group):
+			c.fault("%s: no piece is of the group %q", one.text, one.group)
+		case one.all && len(groups) > 1 && limited(one.stock):
+			c.fault("%s: there are %d groups of pieces; say for which these %ss are, as \"GROUP: \" before them", one.text, len(groups), what)
 		}
 	}
-	for _, need := range needs {
-		list := &saw.List{Section: need.Section, Pieces: need.Pieces, Saw: how}
-		for _, bar := range bars {
-			if bar.all || bar.group == need.Section {
-				list.Stock = append(list.Stock, bar.Stock)
+	by := make([][]Stock, len(groups))
+	for i, group := range groups {
+		for _, one := range all {
+			if one.all || one.group == group {
+				by[i] = append(by[i], one.stock)
 			}
 		}
-		if len(list.Stock) == 0 {
-			c.fault("no bar is for the pieces of the group %q; name one by --stock \"%s: 20 ft\"", need.Section, need.Section)
+		if len(by[i]) == 0 {
+			c.fault("no %s is for the pieces of the group %q; name one by %s", what, group, fmt.Sprintf(example, group))
 		}
-		job.lists = append(job.lists, list)
 	}
+	return by
 }

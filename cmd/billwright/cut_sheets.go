@@ -78,18 +78,10 @@ func (c *cutCall) readSheets(path string) (planning, error) {
 	return job, nil
 }
 
-// groupSheet is a size as it was asked for; of all groups where none is named.
-type groupSheet struct {
-	saw.StockSheet
-	group string
-	all   bool
-	text  string
-}
-
 // sheets reads --sheet and --offcuts. The plan is in millimetres where the first
 // sheet is.
-func (c *cutCall) sheets(job *sheetJob) []groupSheet {
-	var sheets []groupSheet
+func (c *cutCall) sheets(job *sheetJob) []grouped[saw.StockSheet] {
+	var sheets []grouped[saw.StockSheet]
 	for i, text := range c.sheet {
 		group, size, all := groupOf(text)
 		sheet, err := saw.ParseSheet(size)
@@ -100,7 +92,7 @@ func (c *cutCall) sheets(job *sheetJob) []groupSheet {
 		if i == 0 && metricBar(size) {
 			job.units = bom.Metric
 		}
-		sheets = append(sheets, groupSheet{sheet, group, all, "--sheet " + text})
+		sheets = append(sheets, grouped[saw.StockSheet]{sheet, group, all, "--sheet " + text})
 	}
 	for _, text := range c.offcuts {
 		group, list, all := groupOf(text)
@@ -109,36 +101,20 @@ func (c *cutCall) sheets(job *sheetJob) []groupSheet {
 			c.fault("--offcuts %q: %s", text, f.Said)
 		}
 		for _, o := range offcuts {
-			sheets = append(sheets, groupSheet{saw.StockSheet{Length: o.Length, Width: o.Width, Limit: o.Count, Offcut: true}, group, all, "--offcuts " + text})
+			sheets = append(sheets, grouped[saw.StockSheet]{saw.StockSheet{Length: o.Length, Width: o.Width, Limit: o.Count, Offcut: true}, group, all, "--offcuts " + text})
 		}
 	}
 	return sheets
 }
 
 // shareSheets gives each group of pieces the sheets that are for it.
-func (c *cutCall) shareSheets(job *sheetJob, needs []saw.SheetNeed, sheets []groupSheet, how saw.SheetSaw) {
-	known := map[string]bool{}
-	for _, need := range needs {
-		known[need.Item] = true
+func (c *cutCall) shareSheets(job *sheetJob, needs []saw.SheetNeed, sheets []grouped[saw.StockSheet], how saw.SheetSaw) {
+	groups := make([]string, len(needs))
+	for i := range needs {
+		groups[i] = needs[i].Item
 	}
-	for _, sheet := range sheets {
-		switch {
-		case !sheet.all && !known[sheet.group]:
-			c.fault("%s: no piece is of the group %q", sheet.text, sheet.group)
-		case sheet.all && len(needs) > 1 && sheet.Limit != cutting.Unlimited:
-			c.fault("%s: there are %d groups of pieces; say for which these sheets are, as \"GROUP: \" before them", sheet.text, len(needs))
-		}
-	}
-	for _, need := range needs {
-		list := &saw.SheetList{Item: need.Item, Pieces: need.Pieces, Saw: how}
-		for _, sheet := range sheets {
-			if sheet.all || sheet.group == need.Item {
-				list.Stock = append(list.Stock, sheet.StockSheet)
-			}
-		}
-		if len(list.Stock) == 0 {
-			c.fault("no sheet is for the pieces of the group %q; name one by --sheet \"%s: 96 in x 48 in\"", need.Item, need.Item)
-		}
-		job.lists = append(job.lists, list)
+	limited := func(s saw.StockSheet) bool { return s.Limit != cutting.Unlimited }
+	for i, stock := range shared(c, groups, sheets, limited, "sheet", `--sheet "%s: 96 in x 48 in"`) {
+		job.lists = append(job.lists, &saw.SheetList{Item: needs[i].Item, Pieces: needs[i].Pieces, Stock: stock, Saw: how})
 	}
 }

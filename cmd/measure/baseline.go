@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/google/uuid"
@@ -161,7 +162,13 @@ func readOrder(ctx context.Context, pool *pgxpool.Pool, tables []*table, id uuid
 				return nil, fmt.Errorf("%s.%s: %w", t.name, t.columns[i], err)
 			}
 		}
-		list, err := pool.Query(ctx, fmt.Sprintf("select %s from %s where %s", strings.Join(t.columns, ", "), t.name, condition(t.name)), id, number)
+		read := slices.Clone(t.columns)
+		for i, kind := range t.types {
+			if kind == "text[]" {
+				read[i] += "::text"
+			}
+		}
+		list, err := pool.Query(ctx, fmt.Sprintf("select %s from %s where %s", strings.Join(read, ", "), t.name, condition(t.name)), id, number)
 		if err != nil {
 			return nil, err
 		}
@@ -199,7 +206,7 @@ func columnOf(kind string) (column, error) {
 	switch kind {
 	case "uuid":
 		return gather[pgtype.UUID](), nil
-	case "text", "jsonb":
+	case "text", "jsonb", "text[]":
 		return gather[pgtype.Text](), nil
 	case "smallint":
 		return gather[pgtype.Int2](), nil
@@ -285,7 +292,7 @@ insert into catalog_product select '%[1]s', revision, product, name, collection,
 func unnest(t *table, first int) string {
 	marks := make([]string, len(t.types))
 	for i, kind := range t.types {
-		if kind == "jsonb" {
+		if kind == "jsonb" || kind == "text[]" { // unnest would take arrays of arrays apart
 			kind = "text"
 		}
 		marks[i] = fmt.Sprintf("$%d::%s[]", first+i, kind)
@@ -293,8 +300,8 @@ func unnest(t *table, first int) string {
 	columns := make([]string, len(t.types))
 	for i, kind := range t.types {
 		columns[i] = "u." + t.columns[i]
-		if kind == "jsonb" {
-			columns[i] += "::jsonb"
+		if kind == "jsonb" || kind == "text[]" {
+			columns[i] += "::" + kind
 		}
 	}
 	return fmt.Sprintf("insert into %s (%s) select %s from unnest(%s) as u (%s)", t.name, strings.Join(t.columns, ", "),

@@ -28,39 +28,70 @@ const (
 // 50,000 orders. A few are placed over HTTP; the others are copies of them with
 // numbers, purchase order numbers, sidemarks and days of their own.
 func measureSearch(ctx context.Context, r *report, _ []string) error {
-	dir, binary, clear, err := workplace(ctx)
+	place, err := filledPlace(ctx, r, "search", 30*time.Second)
 	if err != nil {
 		return err
 	}
-	defer clear()
-	data := filepath.Join(dir, "search")
+	defer place.clear()
+	return searches(ctx, r, place.seeker)
+}
+
+// filled is a service whose database holds searchOrders orders.
+type filled struct {
+	data, adminURL string
+	seeker         *seeker
+	// clear ends all of it and throws the folder away.
+	clear func()
+}
+
+// filledPlace starts a service over a server of its own and fills its database;
+// no answer is waited for longer than the limit.
+func filledPlace(ctx context.Context, r *report, name string, limit time.Duration) (_ *filled, err error) {
+	var ends []func()
+	clear := func() {
+		for _, end := range slices.Backward(ends) {
+			end()
+		}
+	}
+	defer func() {
+		if err != nil {
+			clear()
+		}
+	}()
+	dir, binary, throwAway, err := workplace(ctx)
+	if err != nil {
+		return nil, err
+	}
+	ends = append(ends, throwAway)
+	data := filepath.Join(dir, name)
 	server, err := postgres.Start(ctx, postgres.Options{Dir: filepath.Join(data, "postgres")})
 	if err != nil {
-		return err
+		return nil, err
 	}
-	defer server.Stop(context.WithoutCancel(ctx)) //nolint:errcheck // the folder is thrown away
-	admin, err := pgx.Connect(ctx, server.URL("postgres", "postgres"))
+	ends = append(ends, func() { _ = server.Stop(context.WithoutCancel(ctx)) }) // the folder is thrown away
+	first, err := pgx.Connect(ctx, server.URL("postgres", "postgres"))
 	if err != nil {
-		return err
+		return nil, err
 	}
-	defer admin.Close(ctx)
-	if _, err := admin.Exec(ctx, `create database billwright`); err != nil {
-		return err
+	defer first.Close(ctx)
+	if _, err := first.Exec(ctx, `create database billwright`); err != nil {
+		return nil, err
 	}
-	svc, _, err := startService(ctx, binary, data, "DATABASE_URL="+server.URL("billwright_app", "billwright"), "MIGRATE_DATABASE_URL="+server.URL("postgres", "billwright"))
+	adminURL := server.URL("postgres", "billwright")
+	svc, _, err := startService(ctx, binary, data, "DATABASE_URL="+server.URL("billwright_app", "billwright"), "MIGRATE_DATABASE_URL="+adminURL)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	defer svc.stop() //nolint:errcheck // nothing is kept
+	ends = append(ends, func() { _ = svc.stop() }) // nothing is kept
 	key, err := os.ReadFile(filepath.Join(data, "demonstration-key"))
 	if err != nil {
-		return fmt.Errorf("read the demonstration key: %w", err)
+		return nil, fmt.Errorf("read the demonstration key: %w", err)
 	}
-	seeker := &seeker{base: svc.base, key: strings.TrimSpace(string(key)), client: &http.Client{Timeout: 30 * time.Second}}
-	if err := fillOrders(ctx, r, seeker, server.URL("postgres", "billwright")); err != nil {
-		return err
+	s := &seeker{base: svc.base, key: strings.TrimSpace(string(key)), client: &http.Client{Timeout: limit}}
+	if err := fillOrders(ctx, r, s, adminURL); err != nil {
+		return nil, err
 	}
-	return searches(ctx, r, seeker)
+	return &filled{data: data, adminURL: adminURL, seeker: s, clear: clear}, nil
 }
 
 // fillOrders makes the database hold searchOrders orders.

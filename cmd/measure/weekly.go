@@ -15,8 +15,6 @@ import (
 	"time"
 
 	"github.com/jackc/pgx/v5"
-
-	"billwright/deploy/postgres"
 )
 
 const (
@@ -31,44 +29,18 @@ const (
 // SQL sum of the same rows, a pull with its plan, the difference of a change, and
 // the search.
 func measureWeekly(ctx context.Context, r *report, _ []string) error {
-	dir, binary, clear, err := workplace(ctx)
+	place, err := filledPlace(ctx, r, "weekly", time.Minute)
 	if err != nil {
 		return err
 	}
-	defer clear()
-	data := filepath.Join(dir, "weekly")
-	server, err := postgres.Start(ctx, postgres.Options{Dir: filepath.Join(data, "postgres")})
-	if err != nil {
-		return err
-	}
-	defer server.Stop(context.WithoutCancel(ctx)) //nolint:errcheck // the folder is thrown away
-	first, err := pgx.Connect(ctx, server.URL("postgres", "postgres"))
-	if err != nil {
-		return err
-	}
-	defer first.Close(ctx)
-	if _, err := first.Exec(ctx, `create database billwright`); err != nil {
-		return err
-	}
-	svc, _, err := startService(ctx, binary, data, "DATABASE_URL="+server.URL("billwright_app", "billwright"), "MIGRATE_DATABASE_URL="+server.URL("postgres", "billwright"))
-	if err != nil {
-		return err
-	}
-	defer svc.stop() //nolint:errcheck // nothing is kept
-	key, err := os.ReadFile(filepath.Join(data, "demonstration-key"))
-	if err != nil {
-		return fmt.Errorf("read the demonstration key: %w", err)
-	}
-	w := &weekly{r: r, seeker: &seeker{base: svc.base, key: strings.TrimSpace(string(key)), client: &http.Client{Timeout: time.Minute}}}
-	if err := fillOrders(ctx, r, w.seeker, server.URL("postgres", "billwright")); err != nil {
-		return err
-	}
-	owner, err := os.ReadFile(filepath.Join(data, "demonstration-owner-key"))
+	defer place.clear()
+	w := &weekly{r: r, seeker: place.seeker}
+	owner, err := os.ReadFile(filepath.Join(place.data, "demonstration-owner-key"))
 	if err != nil {
 		return fmt.Errorf("read the owner's key: %w", err)
 	}
 	w.seeker.key = strings.TrimSpace(string(owner))
-	if w.admin, err = pgx.Connect(ctx, server.URL("postgres", "billwright")); err != nil {
+	if w.admin, err = pgx.Connect(ctx, place.adminURL); err != nil {
 		return err
 	}
 	defer w.admin.Close(ctx)
