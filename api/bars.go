@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"io"
 	"net/http"
 	"slices"
 	"strings"
@@ -283,46 +284,50 @@ func (s *Server) planSection(ctx context.Context, cat *catalog.Catalog, older ca
 
 // draw answers in the form that was asked for.
 func (d Drawn) draw(title string, planned *PlannedBars, reply any) (*document, error) {
+	var missing []withoutPlan
+	for i := range planned.NotPlanned {
+		missing = append(missing, withoutPlan{planned.NotPlanned[i].Section, planned.NotPlanned[i].Why})
+	}
+	return drawPlans(d, title, planned.Sections, missing, planned.Units, saw.Draw, saw.Heads(planned.Units), reply)
+}
+
+// withoutPlan is a section or an item without a plan, and why it has none.
+type withoutPlan struct {
+	code string
+	why  []string
+}
+
+// drawPlans answers with plans of bars or of sheets as a drawing, a sheet of
+// rows or the reply. What has no plan is named in the drawing's title, so that
+// none looks whole that is not, and has a row of its own.
+func drawPlans[Plan interface {
+	Rows(saw.Number) [][]string
+}](d Drawn, title string, plans []Plan, missing []withoutPlan, units bom.Units, draw func(io.Writer, string, []Plan, bom.Units) error, heads []string, reply any) (*document, error) {
 	switch tabular := d.tabular(); {
 	case d.Format == "svg":
+		for i := range missing {
+			title += [...]string{", NOT PLANNED: ", ", "}[min(i, 1)] + missing[i].code
+		}
 		var svg bytes.Buffer
-		if err := saw.Draw(&svg, title+planned.missing(), planned.Sections, planned.Units); err != nil {
+		if err := draw(&svg, title, plans, units); err != nil {
 			return nil, err
 		}
 		return tabular.varied(&document{Status: http.StatusOK, ContentType: svgType, Body: svg.Bytes()}), nil
 	case tabular.wantsSheet():
-		sheet := planned.sheet()
+		sheet := sheet{heads: heads}
+		for _, plan := range plans {
+			sheet.rows = append(sheet.rows, plan.Rows(saw.NumberIn(units))...)
+		}
+		for _, none := range missing {
+			row := make([]string, len(heads))
+			row[0], row[len(row)-1] = none.code, "not planned: "+strings.Join(none.why, " ")
+			sheet.rows = append(sheet.rows, row)
+		}
 		return tabular.showSheet(&sheet)
 	default:
-		body, err := bom.Document(planned.Units, reply)
+		body, err := bom.Document(units, reply)
 		return tabular.varied(&document{Status: http.StatusOK, ContentType: "application/json", Body: body}), err
 	}
-}
-
-// missing names the sections without a plan, so that no drawing looks whole
-// that is not.
-func (p *PlannedBars) missing() string {
-	var codes []string
-	for i := range p.NotPlanned {
-		codes = append(codes, p.NotPlanned[i].Section)
-	}
-	if len(codes) == 0 {
-		return ""
-	}
-	return ", NOT PLANNED: " + strings.Join(codes, ", ")
-}
-
-func (p *PlannedBars) sheet() sheet {
-	s := sheet{heads: saw.Heads(p.Units)}
-	for _, plan := range p.Sections {
-		s.rows = append(s.rows, plan.Rows(saw.NumberIn(p.Units))...)
-	}
-	for i := range p.NotPlanned {
-		row := make([]string, len(s.heads))
-		row[0], row[len(row)-1] = p.NotPlanned[i].Section, "not planned: "+strings.Join(p.NotPlanned[i].Why, " ")
-		s.rows = append(s.rows, row)
-	}
-	return s
 }
 
 // weekPieces reads the pieces that must be here within a week.

@@ -1,14 +1,11 @@
 package api
 
 import (
-	"bytes"
 	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
-	"net/http"
 	"slices"
-	"strings"
 
 	"github.com/jackc/pgx/v5"
 
@@ -270,44 +267,9 @@ func whyNotMarked(marks []string, refused *saw.Refused) []string {
 
 // drawSheets answers in the form that was asked for.
 func (d Drawn) drawSheets(title string, planned *PlannedSheets, reply any) (*document, error) {
-	switch tabular := d.tabular(); {
-	case d.Format == "svg":
-		var svg bytes.Buffer
-		if err := saw.DrawSheets(&svg, title+planned.missing(), planned.Items, planned.Units); err != nil {
-			return nil, err
-		}
-		return tabular.varied(&document{Status: http.StatusOK, ContentType: svgType, Body: svg.Bytes()}), nil
-	case tabular.wantsSheet():
-		sheet := planned.sheet()
-		return tabular.showSheet(&sheet)
-	default:
-		body, err := bom.Document(planned.Units, reply)
-		return tabular.varied(&document{Status: http.StatusOK, ContentType: "application/json", Body: body}), err
+	var missing []withoutPlan
+	for i := range planned.NotPlanned {
+		missing = append(missing, withoutPlan{planned.NotPlanned[i].Item, planned.NotPlanned[i].Why})
 	}
-}
-
-// missing names the items without a plan, so that no drawing looks whole that is
-// not.
-func (p *PlannedSheets) missing() string {
-	var items []string
-	for i := range p.NotPlanned {
-		items = append(items, p.NotPlanned[i].Item)
-	}
-	if len(items) == 0 {
-		return ""
-	}
-	return ", NOT PLANNED: " + strings.Join(items, ", ")
-}
-
-func (p *PlannedSheets) sheet() sheet {
-	s := sheet{heads: saw.SheetHeads(p.Units)}
-	for _, plan := range p.Items {
-		s.rows = append(s.rows, plan.Rows(saw.NumberIn(p.Units))...)
-	}
-	for i := range p.NotPlanned {
-		row := make([]string, len(s.heads))
-		row[0], row[len(row)-1] = p.NotPlanned[i].Item, "not planned: "+strings.Join(p.NotPlanned[i].Why, " ")
-		s.rows = append(s.rows, row)
-	}
-	return s
+	return drawPlans(d, title, planned.Items, missing, planned.Units, saw.DrawSheets, saw.SheetHeads(planned.Units), reply)
 }
