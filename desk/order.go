@@ -27,6 +27,9 @@ type orderPage struct {
 	Material   []materialRow
 	Checked    *materialCheck
 	Changes    []changeRow
+	Papers     []listedPaper
+	// Query names the version that the papers are of, where it is an older one.
+	Query string
 	// Next is the act that takes the order on, "" where there is none.
 	Next string
 	// Kinds are the kinds of hold that are known of the order's catalog.
@@ -34,6 +37,12 @@ type orderPage struct {
 	Refused *refusedAct
 	Typed   url.Values
 	Key     string
+}
+
+// listedPaper is the paper of a department.
+type listedPaper struct {
+	Department string `json:"department"`
+	Name       string `json:"name"`
 }
 
 // orderNote is a note beside an order.
@@ -148,7 +157,13 @@ func (v *visit) readOrder(at, version string, a *answer, state order.State, page
 	if err := errors.Join(v.get(at+"/locks", &locks), v.get(at+"/bill"+version, &bill)); err != nil {
 		return err
 	}
-	page.Locks, page.Headline = locks.Locks, headlines(&bill)
+	var papers struct {
+		Papers []listedPaper `json:"papers"`
+	}
+	if err := v.get(at+"/papers"+version, &papers); err != nil {
+		return err
+	}
+	page.Locks, page.Headline, page.Papers, page.Query = locks.Locks, headlines(&bill), papers.Papers, version
 	if page.Superseded > 0 {
 		return nil
 	}

@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"slices"
 	"testing"
 
 	"github.com/chromedp/chromedp"
@@ -45,6 +46,12 @@ func TestAnOrderIsTakenOn(t *testing.T) {
 	b.await(`document.readyState === "complete" && document.body.innerText.includes("Holds\nnone") || !document.body.innerText.includes("The deposit must be here")`)
 	b.press("\r", chromedp.ModifierCtrl)
 	b.await(`document.title.includes("released") && document.readyState === "complete"`)
+
+	b.wants("The whole packet", "Saw and forge", "Labels of the cartons")
+	papers := eval[[]string](b, `Promise.all([...document.querySelectorAll('a[href*="/papers/"]')].map(a => fetch(a.href).then(r => r.headers.get("Content-Type"))))`)
+	if len(papers) < 3 || slices.ContainsFunc(papers, func(kind string) bool { return kind != "application/pdf" }) {
+		t.Errorf("the papers of the order's page come as %q", papers)
+	}
 
 	b.open("/orders/" + number + "/acknowledgment")
 	b.sound()
