@@ -43,6 +43,7 @@ func TestEveryProductLivesAndDies(t *testing.T) {
 			if l.lived == 0 {
 				t.Error("no product lived")
 			}
+			s.everyVersionAudited()
 		})
 	}
 }

@@ -60,6 +60,7 @@ func TestLedgersAddUpAfterAnything(t *testing.T) {
 		}
 		q.pull()
 	})
+	s.everyVersionAudited()
 }
 
 func (q *sequence) key() string { q.n++; return fmt.Sprintf("%s-%d", q.once, q.n) }

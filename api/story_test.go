@@ -108,6 +108,7 @@ func TestStories(t *testing.T) {
 				told.step(&s.steps[i])
 			}
 			told.readds()
+			told.everyVersionAudited()
 		})
 	}
 }
