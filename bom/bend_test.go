@@ -139,7 +139,7 @@ func TestBendsThatCannotBeMadeAreRefused(t *testing.T) {
 	cat := readWith(t, brake)
 	for _, c := range []struct{ picks, code, says string }{
 		{"second=1/2 in", "length.not-positive", "the bends beside leg 3 take 1/2 in, which leaves nothing of 1/2 in over the outside; it must be longer than that"},
-		{"tenths=0", "bend.k-factor", "is not more than 0 and up to 1/2, between the inside of the bend and its middle; the formula is tenths"},
+		{"tenths=0", "bend.k-factor", "is not more than 0 and up to 1/2, between the inside of the bend and its middle; the formula is Tenths of K"},
 		{"tenths=6", "bend.k-factor", "= 3/5"},
 		{"radius=15/64 in", "bend.too-tight", "a bar 1/2 in deep does not bend to a centre-line radius of 15/64 in; 1/4 in is the least"},
 	} {

@@ -20,7 +20,7 @@ func (r *reckoning) leaf(p *catalog.Part, each int) {
 	at := r.woodRow(top.Path)
 	if at < 0 {
 		if len(r.findings) == 0 { // else the top's own finding tells
-			r.refuse("leaf.no-top", p.Path, "it is a leaf of %s, which this configuration has not: put the condition of the top on the leaf", top.Path)
+			r.refuse("leaf.no-top", p.Path, "it is a leaf of %s, which this configuration has not: put the condition of the top on the leaf", name(top))
 		}
 		return
 	}

@@ -170,6 +170,14 @@ func name(p *catalog.Part) string {
 	return strings.ReplaceAll(p.Path[strings.LastIndexByte(p.Path, '/')+1:], "-", " ")
 }
 
+// partNamed is what the papers call the part of a path.
+func (r *reckoning) partNamed(path string) string {
+	if part, found := r.line.Config.Product.Part(path); found {
+		return name(part)
+	}
+	return path
+}
+
 // said is a catalog name as the papers say it: where an open choice decided it,
 // what was written for it, with the name that it is reckoned as meanwhile.
 func (r *reckoning) said(e *catalog.Expr, reckoned string) string {
@@ -189,23 +197,21 @@ func (r *reckoning) refuse(code, path, format string, args ...any) {
 	r.findings = append(r.findings, catalog.Finding{
 		Pointer: fmt.Sprintf("/lines/%d", r.line.Number-1),
 		Code:    code,
-		Message: fmt.Sprintf("line %d › %s: ", r.line.Number, strings.ReplaceAll(path, "/", " › ")) + fmt.Sprintf(format, r.written(args)...) + ".",
+		Message: fmt.Sprintf("line %d › %s: ", r.line.Number, strings.ReplaceAll(path, "/", " › ")) + fmt.Sprintf(format, r.units.together(args)...) + ".",
 	})
 }
 
 // refuseFormula reports a formula that gave no usable value, with its working.
 func (r *reckoning) refuseFormula(code, path, figure string, e *catalog.Expr, because string) {
-	r.refuse(code, path, "%s %s; the formula is %s", figure, because, r.workingOf(e))
+	r.refuse(code, path, "%s %s; the formula is %s", figure, because, r.line.Config.Product.SaidWorking(e, r.env))
 }
 
 func (r *reckoning) written(args []any) []any { return r.units.written(args) }
 
-func (r *reckoning) workingOf(e *catalog.Expr) string { return r.units.workingOf(e, r.env) }
-
 func (r *reckoning) value(path, figure string, e *catalog.Expr) (formula.Value, bool) {
 	v, err := e.Eval(r.env)
 	if err != nil {
-		r.refuse("formula.failed", path, "%s cannot be reckoned: %v", figure, err)
+		r.refuse("formula.failed", path, "%s cannot be reckoned: %s", figure, r.line.Config.Product.Failure(err))
 		return v, false
 	}
 	r.noteFormula(path, figure, e)
@@ -218,7 +224,7 @@ func (r *reckoning) holds(path string, e *catalog.Expr) bool {
 	}
 	v, err := e.Eval(r.env)
 	if err != nil {
-		r.refuse("formula.failed", path, "whether it exists cannot be reckoned: %v", err)
+		r.refuse("formula.failed", path, "whether it exists cannot be reckoned: %s", r.line.Config.Product.Failure(err))
 		return false
 	}
 	return v.Bool()

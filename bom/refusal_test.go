@@ -182,7 +182,8 @@ products:
 func TestWhatCannotBeMadeIsRefusedWithItsReason(t *testing.T) {
 	cat := readWith(t, oddity)
 	for _, c := range []struct{ picks, code, says string }{
-		{"fault=short", "length.not-positive", "short: length comes to nothing or less; the formula is size - 5 in = 0 in - 5 in = -5 in"},
+		{"fault=short", "length.not-positive", "short: length comes to nothing or less; the formula is Size - 5 in = 0 in - 5 in = -5 in"},
+		{"fault=short; size=1 mm", "length.not-positive", "the formula is Size - 127 mm = 1 mm - 127 mm = -126 mm."},
 		{"fault=mitre", "length.not-positive", "mitres of 45 and 45 degrees across 2 in leave nothing of 3 in"},
 		{"fault=long", "steel.too-long", "a cut length of 239 1/32 in is longer than any bar of 2 x 1/4 in flat bar gives: the longest is 240 in, and 239 in after its ends are trimmed"},
 		{"fault=stock", "steel.too-long", "the longest is 288 in, and 287 in after"},
@@ -191,8 +192,8 @@ func TestWhatCannotBeMadeIsRefusedWithItsReason(t *testing.T) {
 		{"fault=minus", "count.not-whole", "= -3"},
 		{"fault=many", "count.not-whole", "10001"},
 		{"fault=nested", "part.too-many", "nested › inner: 10100 pieces in one unit; no more than 10000"},
-		{"fault=zero", "formula.failed", "pieces cannot be reckoned"},
-		{"fault=when", "formula.failed", "whether it exists cannot be reckoned"},
+		{"fault=zero", "formula.failed", "pieces cannot be reckoned: division by zero: Size is 0."},
+		{"fault=when", "formula.failed", "whether it exists cannot be reckoned: division by zero: Size is 0."},
 		{"fault=figure", "formula.failed", "length cannot be reckoned"},
 		{"fault=vast", "size.too-large", "length is beyond anything that is made"},
 		{"fault=area", "size.too-large", "beyond what can be reckoned"},

@@ -118,7 +118,7 @@ func (r *reckoning) joint(group *catalog.Part, j *catalog.Joint, each int) (join
 func (r *reckoning) allRound(path string, group *catalog.Part, piece string) (unit.Length, bool) {
 	part := partAt(group, piece)
 	if part == nil || part.Steel == nil {
-		r.refuse("weld.no-piece", path, "%s, which is welded all round, is no piece of steel", piece)
+		r.refuse("weld.no-piece", path, "%s, which is welded all round, is no piece of steel", r.partNamed(group.Path+"/"+piece))
 		return 0, false
 	}
 	section, found := r.cat.Sections.Get(part.Steel.Section)

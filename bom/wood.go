@@ -324,6 +324,6 @@ func (r *reckoning) slot(path, top string, shank unit.Length) (unit.Length, bool
 		r.note(path, "slot", "%s shank + %s/2 movement + %s clearance, rounded = %s", shank, row.movement, r.cat.Length("slot_clearance"), slot)
 		return slot, true
 	}
-	r.refuse("fastener.no-top", path, "it fastens %s, which this configuration has not: put the condition of the top on the fastener, and the fastener after the top", top)
+	r.refuse("fastener.no-top", path, "it fastens %s, which this configuration has not: put the condition of the top on the fastener, and the fastener after the top", r.partNamed(top))
 	return 0, false
 }

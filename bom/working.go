@@ -93,6 +93,23 @@ func (u Units) workingOf(e *catalog.Expr, env []formula.Value) string {
 	return e.Working(env)
 }
 
+// together is written for one sentence, which names its lengths in one unit: an
+// inch bill's in millimetres where one of them is no whole number of 1/64 in.
+func (u Units) together(args []any) []any {
+	lengths := u
+	for _, arg := range args {
+		if l, is := arg.(unit.Length); is && l%(unit.Inch/64) != 0 {
+			lengths = Metric
+		}
+	}
+	for i, arg := range args {
+		if l, is := arg.(unit.Length); is {
+			args[i] = lengths.Length(l)
+		}
+	}
+	return u.written(args)
+}
+
 // written puts the texts of quantities, in the workshop's units, in their place.
 func (u Units) written(args []any) []any {
 	for i, arg := range args {

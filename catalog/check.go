@@ -129,7 +129,7 @@ func (k *checking) report() {
 		given := k.entries[i].given
 		switch state := k.out.states[i]; {
 		case state == notAsked && given:
-			k.findings = append(k.findings, a.finding("attribute.not-asked", "%s is not asked here: it is asked only when %s.", a.Name, a.AskedWhen.Value))
+			k.findings = append(k.findings, a.finding("attribute.not-asked", "%s is not asked here: it is asked only when %s.", a.Name, k.scope.condition(a.AskedWhen)))
 		case state == missing && k.entries[i].stale:
 			k.findings = append(k.findings, a.gone(a.byDefault.chosen, k.day, true))
 		case state == missing:
@@ -174,7 +174,8 @@ func (c *Catalog) unknownProduct(code string, day calendar.Date) Finding {
 	f := Finding{Pointer: "/product", Code: "product.unknown", Message: fmt.Sprintf("There is no product %s.", quoted(code))}
 	if near, found := source.Nearest(strings.ToLower(code), codes); found {
 		f.Nearest = near
-		f.Message = fmt.Sprintf("There is no product %s; did you mean %s?", quoted(code), near)
+		named, _ := c.Products.Get(near)
+		f.Message = fmt.Sprintf("There is no product %s; did you mean %s?", quoted(code), WithCode(named.Name, near))
 	}
 	f.Allowed = codes[:min(len(codes), most)]
 	return f
@@ -185,10 +186,10 @@ var pointerEscapes = strings.NewReplacer("~", "~0", "/", "~1")
 func (k *checking) unknownAttribute(name string) Finding {
 	known := k.product.Attributes.Keys()
 	f := Finding{Pointer: "/configuration/" + pointerEscapes.Replace(shortened(name)), Code: "attribute.unknown", Allowed: known,
-		Message: fmt.Sprintf("%s has no attribute %s; it has %s.", k.product.Name, quoted(name), cmp.Or(listed(known), "none"))}
+		Message: fmt.Sprintf("%s has no attribute %s; it has %s.", k.product.Name, quoted(name), cmp.Or(listed(k.product.attributesNamed()), "none"))}
 	if near, found := source.Nearest(strings.ToLower(name), known); found {
 		f.Nearest = near
-		f.Message = fmt.Sprintf("%s has no attribute %s; did you mean %s?", k.product.Name, quoted(name), near)
+		f.Message = fmt.Sprintf("%s has no attribute %s; did you mean %s?", k.product.Name, quoted(name), WithCode(k.scope.attributes[k.scope.index[near]].Name, near))
 	}
 	return f
 }
@@ -209,6 +210,7 @@ func (s state) open() bool { return s == missing || s == faulty || s == unclear 
 
 // outcome is what entries come to.
 type outcome struct {
+	scope    *productScope
 	states   []state
 	env      []formula.Value
 	broken   []int     // rules, by index
@@ -219,6 +221,7 @@ type outcome struct {
 // settle finds which attributes are asked, fills the environment, reckons the
 // figures and judges the rules, by the rule base if there is one.
 func (o *outcome) settle(scope *productScope, entries []entry, by *judge) {
+	o.scope = scope
 	o.states = make([]state, len(scope.attributes))
 	o.env = slices.Clone(scope.template)
 	for i, a := range scope.attributes {
@@ -341,9 +344,5 @@ func (r *rule) covers(attributes []int) bool {
 }
 
 func (o *outcome) fail(what, pointer string, err error) {
-	why := err.Error()
-	if f, ok := err.(*formula.Fault); ok {
-		why = f.Message // its hint is for the engineer
-	}
-	o.failures = append(o.failures, Finding{Pointer: pointer, Code: "formula.failed", Message: fmt.Sprintf("%s cannot be reckoned: %s.", what, why)})
+	o.failures = append(o.failures, Finding{Pointer: pointer, Code: "formula.failed", Message: fmt.Sprintf("%s cannot be reckoned: %s.", what, o.scope.failure(err))})
 }

@@ -47,39 +47,39 @@ var refused = []struct{ with, findings string }{
 	{"length=72", `/configuration/length length.unreadable: Length "72" cannot be read as a length: no unit: write 72 in or 72 mm.`},
 	{"length=1,500 mm", `/configuration/length length.unreadable: Length "1,500 mm" cannot be read as a length: a comma may mean thousands or decimals: write 1500 mm, or 1.5 mm with a decimal point.`},
 	{"length=47 15/16 in", `/configuration/length length.short: Length 47 15/16 in is too short: it may be 48 in to 96 in, in steps of 1/16 in. -> 48 in`},
-	{"length=3 m", `/configuration/length length.long: Length 3 m is too long: it may be 1219.2 mm to 2438.4 mm, in steps of 0.5 mm. -> 2438 mm`},
+	{"length=3 m", `/configuration/length length.long: Length 3 m is too long: it may be 1219.5 mm to 2438 mm, in steps of 0.5 mm. -> 2438 mm`},
 	{"length=60 1/32 in", `/configuration/length length.off-step: Length 60 1/32 in is off the step of 1/16 in: it may be 48 in to 96 in, in steps of 1/16 in. -> 60 1/16 in`},
-	{"length=1500.2 mm", `/configuration/length length.off-step: Length 1500.2 mm is off the step of 0.5 mm: it may be 1219.2 mm to 2438.4 mm, in steps of 0.5 mm. -> 1500 mm`},
+	{"length=1500.2 mm", `/configuration/length length.off-step: Length 1500.2 mm is off the step of 0.5 mm: it may be 1219.5 mm to 2438 mm, in steps of 0.5 mm. -> 1500 mm`},
 	{"shelves=two", `/configuration/shelves count.unreadable: Shelves "two" cannot be read as a whole number: write digits only, 0 to 3.`},
 	{"shelves=1.5", `/configuration/shelves count.unreadable: Shelves "1.5" cannot be read as a whole number: write digits only, 0 to 3.`},
 	{"shelves=-1", `/configuration/shelves count.unreadable: Shelves "-1" cannot be read as a whole number: write digits only, 0 to 3.`},
 	{"shelves=1000000000000000000000", `/configuration/shelves count.many: Shelves 1000000000000000000000 is out of range: it may be 0 to 3. -> 3`},
-	{"species=White oke", `/configuration/species choice.unknown: Species cannot be "White oke": it is one of white-oak, walnut. [white-oak walnut]`},
-	{"species=Walnut", `/configuration/species choice.unknown: Species cannot be "Walnut": it is one of white-oak, walnut. [white-oak walnut] -> walnut`},
-	{"species=white oak", `/configuration/species choice.unknown: Species cannot be "white oak": it is one of white-oak, walnut. [white-oak walnut] -> white-oak`},
+	{"species=White oke", `/configuration/species choice.unknown: Species cannot be "White oke": it is one of White oak (white-oak), Walnut (walnut). [white-oak walnut]`},
+	{"species=Walnut", `/configuration/species choice.unknown: Species cannot be "Walnut": it is one of White oak (white-oak), Walnut (walnut). [white-oak walnut] -> walnut`},
+	{"species=white oak", `/configuration/species choice.unknown: Species cannot be "white oak": it is one of White oak (white-oak), Walnut (walnut). [white-oak walnut] -> white-oak`},
 	{"plate=a plate with more letters than fit", `/configuration/plate text.long: Name plate has 34 characters: it may have up to 20.`},
 	{"plate=two\nlines", `/configuration/plate text.control-characters: Name plate holds control characters, such as line ends or tabs: write one line of plain text.`},
 	{"plate=\xff", `/configuration/plate text.not-utf-8: Name plate is not text in UTF-8.`},
 	// what is missing, unknown or not asked
 	{"-length", `/configuration/length attribute.missing: Length is not given: write a length from 48 in to 96 in, in steps of 1/16 in.`},
-	{"-species", `/configuration/species attribute.missing: Species is not given: pick one of white-oak, walnut. [white-oak walnut]`},
-	{"cushion=loose", `/configuration/cloth attribute.missing: Cloth is not given: pick one of twill, stripe, own. [twill stripe own]`},
-	{"colour=red", `/configuration/colour attribute.unknown: Tarn table has no attribute "colour"; it has length, width, top, species, wood_finish, glass, metal_finish, cushion, cloth, own_width, pull, shelves and 1 more. [length width top species wood_finish glass metal_finish cushion cloth own_width pull shelves plate]`},
-	{"a/b~c=1", `/configuration/a~1b~0c attribute.unknown: Tarn table has no attribute "a/b~c"; it has length, width, top, species, wood_finish, glass, metal_finish, cushion, cloth, own_width, pull, shelves and 1 more. [length width top species wood_finish glass metal_finish cushion cloth own_width pull shelves plate]`},
-	{"lenght=72 in", `/configuration/lenght attribute.unknown: Tarn table has no attribute "lenght"; did you mean length? [length width top species wood_finish glass metal_finish cushion cloth own_width pull shelves plate] -> length`},
-	{"glass=clear-1-2", `/configuration/glass attribute.not-asked: Glass is not asked here: it is asked only when top == 'glass'.`},
-	{"own_width=54 in", `/configuration/own_width attribute.not-asked: Width of your material is not asked here: it is asked only when cloth == 'own'.`},
+	{"-species", `/configuration/species attribute.missing: Species is not given: pick one of White oak (white-oak), Walnut (walnut). [white-oak walnut]`},
+	{"cushion=loose", `/configuration/cloth attribute.missing: Cloth is not given: pick one of Twill (twill), Stripe (stripe), Customer's own (own). [twill stripe own]`},
+	{"colour=red", `/configuration/colour attribute.unknown: Tarn table has no attribute "colour"; it has Length (length), Width (width), Top (top), Species (species), Wood finish (wood_finish), Glass (glass), Metal finish (metal_finish), Seat cushion (cushion), Cloth (cloth), Width of your material (own_width), Pull (pull), Shelves (shelves) and 1 more. [length width top species wood_finish glass metal_finish cushion cloth own_width pull shelves plate]`},
+	{"a/b~c=1", `/configuration/a~1b~0c attribute.unknown: Tarn table has no attribute "a/b~c"; it has Length (length), Width (width), Top (top), Species (species), Wood finish (wood_finish), Glass (glass), Metal finish (metal_finish), Seat cushion (cushion), Cloth (cloth), Width of your material (own_width), Pull (pull), Shelves (shelves) and 1 more. [length width top species wood_finish glass metal_finish cushion cloth own_width pull shelves plate]`},
+	{"lenght=72 in", `/configuration/lenght attribute.unknown: Tarn table has no attribute "lenght"; did you mean Length (length)? [length width top species wood_finish glass metal_finish cushion cloth own_width pull shelves plate] -> length`},
+	{"glass=clear-1-2", `/configuration/glass attribute.not-asked: Glass is not asked here: it is asked only when Top is Glass (glass).`},
+	{"own_width=54 in", `/configuration/own_width attribute.not-asked: Width of your material is not asked here: it is asked only when Cloth is Customer's own (own).`},
 	{"length=60 in; length=72 in", `/configuration/length attribute.twice: Length is picked twice, as "60 in" and as "72 in": leave one out.`},
 	// nothing is said of what hangs on something wrong: whether glass is asked,
 	// or a rule over the length, is not known
-	{"top=wod", `/configuration/top choice.unknown: Top cannot be "wod": it is one of wood, glass. [wood glass] -> wood`},
-	{"top=wod; glass=clear-7; -species", `/configuration/top choice.unknown: Top cannot be "wod": it is one of wood, glass. [wood glass] -> wood
-		/configuration/glass choice.unknown: Glass cannot be "clear-7": it is one of clear-3-8, clear-1-2. [clear-3-8 clear-1-2]`},
+	{"top=wod", `/configuration/top choice.unknown: Top cannot be "wod": it is one of Wood (wood), Glass (glass). [wood glass] -> wood`},
+	{"top=wod; glass=clear-7; -species", `/configuration/top choice.unknown: Top cannot be "wod": it is one of Wood (wood), Glass (glass). [wood glass] -> wood
+		/configuration/glass choice.unknown: Glass cannot be "clear-7": it is one of 3/8 in clear (clear-3-8), 1/2 in clear (clear-1-2). [clear-3-8 clear-1-2]`},
 	// broken rules
 	{"width=48 in; length=48 in; shelves=1; top=glass; -species; glass=clear-3-8", `/configuration/shelves rule.broken: Shelves are not seen well under glass and are left out there. -> 0`},
 	{"length=80 in; top=glass; -species; glass=clear-3-8", `/configuration/glass rule.broken: A glass top longer than 72 in is made 1/2 in thick. [clear-1-2] -> clear-1-2`},
 	{"length=90 in; metal_finish=waxed", `/configuration/metal_finish rule.broken: A large frame is too heavy for the waxing bench. [black] -> black`},
-	{"wood_finish=limed; species=walnut", `/configuration/wood_finish rule.broken: Limed does not go on Walnut; it goes on White oak. [oiled] -> oiled`},
+	{"wood_finish=limed; species=walnut", `/configuration/wood_finish rule.broken: Limed does not go on Walnut; it goes on White oak (white-oak). [oiled] -> oiled`},
 	{"cushion=loose; cloth=stripe; width=46 in", `/configuration/cloth rule.broken: The stripe cannot be turned, so that it is not made wider than 45 in. [twill] -> twill`},
 	// a broken rule of lengths: the nearest that can be entered and mends it
 	{"length=48 in; width=50 1/16 in", `/configuration/width rule.broken: A table is not wider than long. -> 48 in`},
@@ -135,7 +135,7 @@ func TestFourFaultsAreFourFindings(t *testing.T) {
 func TestUnknownProduct(t *testing.T) {
 	c := read(t, small(t))
 	for code, want := range map[string]string{
-		"tarn-tabel":                      `/product product.unknown: There is no product "tarn-tabel"; did you mean tarn-table? [tarn-stool tarn-table] -> tarn-table`,
+		"tarn-tabel":                      `/product product.unknown: There is no product "tarn-tabel"; did you mean Tarn table (tarn-table)? [tarn-stool tarn-table] -> tarn-table`,
 		"":                                `/product product.unknown: There is no product "". [tarn-stool tarn-table]`,
 		strings.Repeat("x", 100) + "\x00": `/product product.unknown: There is no product "` + strings.Repeat("x", 60) + `…". [tarn-stool tarn-table]`,
 	} {
@@ -159,8 +159,8 @@ func TestTooManyPicks(t *testing.T) {
 func TestADefaultThatClashes(t *testing.T) {
 	c := read(t, edit(t, small(t), change{"default: oiled", "default: limed"}))
 	toldOnce(t, c, map[string]string{
-		"species=walnut":                       "/configuration/wood_finish default.clashes: Limed does not go on Walnut; it goes on White oak. Wood finish was not picked, and its default, Limed, does not go with the rest. [oiled] -> oiled",
-		"species=walnut; wood_finish=limed":    "/configuration/wood_finish rule.broken: Limed does not go on Walnut; it goes on White oak. [oiled] -> oiled",
+		"species=walnut":                       "/configuration/wood_finish default.clashes: Limed does not go on Walnut; it goes on White oak (white-oak). Wood finish was not picked, and its default, Limed, does not go with the rest. [oiled] -> oiled",
+		"species=walnut; wood_finish=limed":    "/configuration/wood_finish rule.broken: Limed does not go on Walnut; it goes on White oak (white-oak). [oiled] -> oiled",
 		"species=white-oak":                    "",
 		"top=glass; -species; glass=clear-3-8": "",
 	})
@@ -203,7 +203,7 @@ func TestAFormulaThatFails(t *testing.T) {
 		change{"need: width <= length", "need: 1 / (shelves - 2) < 5"}))
 	toldOnce(t, c, map[string]string{
 		"shelves=1": "",
-		"shelves=0": "/configuration formula.failed: The figure by_shelf cannot be reckoned: division by zero: shelves is 0.",
+		"shelves=0": "/configuration formula.failed: The figure by_shelf cannot be reckoned: division by zero: Shelves is 0.",
 		"shelves=2": "/configuration formula.failed: The rule \"A table is not wider than long.\" cannot be reckoned: division by zero: what stands right of / comes to 0.",
 	})
 }

@@ -63,7 +63,7 @@ func (a *Attribute) enterChoice(e *entry, day calendar.Date) []Finding {
 		return a.enterOpen(e, day)
 	}
 	codes := a.codesOn(day)
-	f := a.finding("choice.unknown", "%s cannot be %s: it is one of %s.", a.Name, quoted(e.text), listed(codes))
+	f := a.finding("choice.unknown", "%s cannot be %s: it is one of %s.", a.Name, quoted(e.text), listed(a.namedOf(codes)))
 	f.Allowed, f.Nearest = codes, a.nearestOn(e.text, day)
 	return []Finding{f}
 }
@@ -140,7 +140,11 @@ func (s *Size) step(u unit.EntryUnit) unit.Length {
 }
 
 func (s *Size) limits(u unit.EntryUnit) string {
-	return fmt.Sprintf("%s to %s, in steps of %s", lengthText(s.From, u), lengthText(s.To, u), lengthText(s.step(u), u))
+	from, to, step := s.From, s.To, s.step(u)
+	if first, last := (from+step-1)/step*step, to/step*step; first <= last {
+		from, to = first, last // what can be entered, and named in the same unit
+	}
+	return fmt.Sprintf("%s to %s, in steps of %s", lengthText(from, u), lengthText(to, u), lengthText(step, u))
 }
 
 // nearest is the length nearest to l that lies in range and on the step; of
@@ -157,6 +161,17 @@ func (s *Size) nearest(l unit.Length, u unit.EntryUnit) (unit.Length, bool) {
 		at++
 	}
 	return min(max(at, first), last) * step, true
+}
+
+// oneUnit is the unit in which a sentence names lengths together: the one asked
+// for, or millimetres where one of them is no whole number of 1/64 in.
+func oneUnit(u unit.EntryUnit, lengths ...unit.Length) unit.EntryUnit {
+	for _, l := range lengths {
+		if l%(unit.Inch/64) != 0 {
+			return unit.MetricEntry
+		}
+	}
+	return u
 }
 
 // lengthText shows a length in the unit that somebody entered it in.
@@ -219,7 +234,7 @@ func (a *Attribute) missing(day calendar.Date, u unit.EntryUnit) Finding {
 	what := ""
 	switch {
 	case a.Choose != nil:
-		what = "pick one of " + listed(a.codesOn(day))
+		what = "pick one of " + listed(a.namedOf(a.codesOn(day)))
 		if a.Choose.Open != nil {
 			what += fmt.Sprintf(", or write what is wanted in up to %d characters", a.Choose.Open.Longest)
 		}

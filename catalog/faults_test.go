@@ -298,10 +298,10 @@ var broken = []struct {
 		`products/table.yaml:7:136: products › tarn-table › attributes › width › default: as a default: Width 36.01 in is off the step of 1/16 in: it may be 24 in to 60 in, in steps of 1/16 in; did you mean "36 in"?`,
 	}},
 	{[]change{{`choose: {values: {wood: Wood, glass: Glass}}, default: wood`, `choose: {values: {wood: Wood, glass: Glass}}, default: woods`}}, []string{
-		`products/table.yaml:8:79: products › tarn-table › attributes › top › default: as a default: Top cannot be "woods": it is one of wood, glass; did you mean "wood"?`,
+		`products/table.yaml:8:79: products › tarn-table › attributes › top › default: as a default: Top cannot be "woods": it is one of Wood (wood), Glass (glass); did you mean "wood"?`,
 	}},
 	{[]change{{`default: pull-brass`, `default: brass pull`}}, []string{
-		`products/table.yaml:16:80: products › tarn-table › attributes › pull › default: as a default: Pull cannot be "brass pull": it is one of pull-brass; did you mean "pull-brass"?`,
+		`products/table.yaml:16:80: products › tarn-table › attributes › pull › default: as a default: Pull cannot be "brass pull": it is one of Brass pull (pull-brass); did you mean "pull-brass"?`,
 	}},
 	{[]change{{`species: {name: Species, choose: {from: species},`, `species: {name: Species, choose: {from: species, among: [white-oak, walnut, walnt]},`}}, []string{
 		`products/table.yaml:9:83: products › tarn-table › attributes › species › choose › among: there is no species "walnt"; did you mean "walnut"?`,

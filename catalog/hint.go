@@ -49,11 +49,12 @@ func (s *Setting) hint(cfg *Config, standard unit.Length) Finding {
 	if read, err := unit.ParseEntry(s.Entered); err == nil {
 		u = read.Unit
 	}
+	u = oneUnit(u, s.Value.Length(), standard)
 	than := "longer"
 	if s.Value.Length() < standard {
 		than = "shorter"
 	}
-	f := s.Attribute.finding("size.near-standard", "%s %s is %s %s than the standard %s. It is made as entered", s.Attribute.Name, s.Name, lengthText(apart(s.Value.Length(), standard), u), than, lengthText(standard, u))
+	f := s.Attribute.finding("size.near-standard", "%s %s is %s %s than the standard %s. It is made as entered", s.Attribute.Name, lengthText(s.Value.Length(), u), lengthText(apart(s.Value.Length(), standard), u), than, lengthText(standard, u))
 	if list := cfg.Product.scope.prices; list != nil && list.Custom != nil && s.Attribute.custom(cfg.env) && slices.Contains(list.Custom.of, s.Attribute) {
 		f.Message += fmt.Sprintf(", for which %s is charged", list.Custom.For)
 	}

@@ -51,11 +51,13 @@ func (j *jigPair) judge(env []formula.Value) (verdict, error) {
 
 func (j *jigPair) sentence(env []formula.Value) string {
 	radius, _ := j.radius.Eval(env)
-	return fmt.Sprintf("%s is bent to a radius of %s, and %s bends to %s only.", partName(j.part), lengthText(radius.Length(), j.unit), j.jig.Name, j.jig.sizes(j.unit))
+	u := oneUnit(oneUnit(j.unit, j.jig.Radii...), radius.Length())
+	return fmt.Sprintf("%s is bent to a radius of %s, and %s bends to %s only.", partName(j.part), lengthText(radius.Length(), u), j.jig.Name, j.jig.sizes(u))
 }
 
 // sizes lists the radii of a jig.
 func (j *Jig) sizes(u unit.EntryUnit) string {
+	u = oneUnit(u, j.Radii...)
 	list := make([]string, len(j.Radii))
 	for i, radius := range j.Radii {
 		list[i] = lengthText(radius, u)

@@ -124,14 +124,28 @@ func (c *Choosing) change(i int, a *Attribute, f, v int32, e *entry) Change {
 	case a.Choose != nil && int(v) == len(a.options):
 		change.Says = fmt.Sprintf("%s: something unlisted", a.Name)
 	case a.Choose != nil:
-		change.Says = fmt.Sprintf("%s %s", a.Name, a.options[v].Name)
+		change.Says = fmt.Sprintf("%s %s", a.Name, a.options[v].named())
 	default:
 		change.Says = fmt.Sprintf("%s %s", a.Name, change.Value)
 	}
 	if e.given && e.sound {
-		change.Says += fmt.Sprintf(" instead of %s", shortened(e.text))
+		change.Says += " instead of " + a.was(e, change.Value)
 	}
 	return change
+}
+
+// was is what was picked before a change to a value: a choice by its name, a
+// size in the units of what takes its place.
+func (a *Attribute) was(e *entry, now string) string {
+	switch {
+	case a.Choose != nil && !e.open:
+		return a.options[e.chosen].named()
+	case a.Size != nil:
+		if to, err := unit.ParseEntry(now); err == nil && to.Unit != e.unit {
+			return lengthText(e.value.Length(), to.Unit)
+		}
+	}
+	return shortened(e.text)
 }
 
 // Completed fills picks in to a configuration that keeps all rules, every pick

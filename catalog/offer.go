@@ -306,7 +306,8 @@ func (o *offering) numbers(one *Offered, i int, f int32, left choices.Values) {
 	next := 0
 	gap := func(from, to, beside int) {
 		if from <= to && len(one.Gaps) < mostGaps {
-			one.Gaps = append(one.Gaps, OfferedGap{OfferedInterval{text(from), text(to)}, o.because(f, named+int32(beside))})
+			first, last := o.inOneUnit(i, numbers, from, to)
+			one.Gaps = append(one.Gaps, OfferedGap{OfferedInterval{text(first), text(last)}, o.because(f, named+int32(beside))})
 		}
 	}
 	for _, run := range runs(is) {
@@ -315,6 +316,25 @@ func (o *offering) numbers(one *Offered, i int, f int32, left choices.Values) {
 		next = run[1] + 1
 	}
 	gap(next, len(numbers)-1, next)
+}
+
+// inOneUnit narrows an interval of a size's numbers to ends that lie on the step
+// of the unit that the size is told in, so that one sentence has one unit. Where
+// none does, all of them are told in the other.
+func (o *offering) inOneUnit(i int, numbers []int64, from, to int) (first, last int) {
+	size := o.made.base.scope.attributes[i].Size
+	if size == nil {
+		return from, to
+	}
+	step := int64(size.step(o.made.unitOf(&o.k.entries[i])))
+	for first = from; first < to && numbers[first]%step != 0; first++ {
+	}
+	for last = to; last > first && numbers[last]%step != 0; last-- {
+	}
+	if numbers[first]%step != 0 {
+		return from, to
+	}
+	return first, last
 }
 
 // text is a value as people write it.

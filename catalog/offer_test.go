@@ -75,14 +75,14 @@ func TestWhatMayStillBeChosenAndWhyNot(t *testing.T) {
 	c := read(t, small(t))
 	for _, one := range []struct{ entered, attribute, want string }{
 		{"", "top", "wood; glass; default wood"},
-		{"top=wood", "glass", "not asked; because [top]: Glass is asked only when top == 'glass'."},
+		{"top=wood", "glass", "not asked; because [top]: Glass is asked only when Top is Glass (glass)."},
 		{"top=glass", "glass", "clear-3-8; clear-1-2"},
-		{"top=glass; length=80 in", "glass", "no clear-3-8 because [length]: Glass is asked only when top == 'glass'. A glass top longer than 72 in is made 1/2 in thick.; clear-1-2"},
-		{"glass=clear-3-8", "length", "48 in to 72 in; not 1829 mm to 96 in because [glass]: Glass is asked only when top == 'glass'. A glass top longer than 72 in is made 1/2 in thick."},
-		{"width=50 in", "length", "50 in to 96 in; not 48 in to 1269.5 mm because [width]: A table is not wider than long."},
+		{"top=glass; length=80 in", "glass", "no clear-3-8 because [length]: Glass is asked only when Top is Glass (glass). A glass top longer than 72 in is made 1/2 in thick.; clear-1-2"},
+		{"glass=clear-3-8", "length", "48 in to 72 in; not 72 1/16 in to 96 in because [glass]: Glass is asked only when Top is Glass (glass). A glass top longer than 72 in is made 1/2 in thick."},
+		{"width=50 in", "length", "50 in to 96 in; not 48 in to 49 15/16 in because [width]: A table is not wider than long."},
 		{"length=90 in", "metal_finish", "black; no waxed because [length]: A large frame is too heavy for the waxing bench."},
 		{"top=glass", "shelves", "0 to 0; not 1 to 3 because [top]: Shelves are not seen well under glass and are left out there.; default 0"},
-		{"species=walnut", "wood_finish", "oiled; no limed because [species]: Species is asked only when top == 'wood'. A wood finish goes only on the species it is made for.; default oiled"},
+		{"species=walnut", "wood_finish", "oiled; no limed because [species]: Species is asked only when Top is Wood (wood). A wood finish goes only on the species it is made for.; default oiled"},
 		{"cushion=loose", "cloth", "twill; stripe; own"},
 		{"", "cloth", "may not be asked; twill; stripe; own"},
 	} {
@@ -95,9 +95,9 @@ func TestWhatMayStillBeChosenAndWhyNot(t *testing.T) {
 func TestPicksThatContradictSayWhyAndWhatIsNearest(t *testing.T) {
 	c := read(t, small(t))
 	for _, one := range []struct{ entered, because, nearest string }{
-		{"length=1300 mm; width=1400 mm; species=walnut", "[length width]: A table is not wider than long.", "Width 1300 mm instead of 1400 mm; Metal finish Black"},
-		{"length=80 in; top=glass; glass=clear-3-8; metal_finish=black", "[length glass]: Glass is asked only when top == 'glass'. A glass top longer than 72 in is made 1/2 in thick.", "Glass 1/2 in clear instead of clear-3-8"},
-		{"length=60 in; top=wood; glass=clear-1-2; species=walnut; metal_finish=waxed", "[top glass]: Glass is asked only when top == 'glass'.", "Glass left out instead of clear-1-2"},
+		{"length=1300 mm; width=1400 mm; species=walnut", "[length width]: A table is not wider than long.", "Width 1300 mm instead of 1400 mm; Metal finish Black (black)"},
+		{"length=80 in; top=glass; glass=clear-3-8; metal_finish=black", "[length glass]: Glass is asked only when Top is Glass (glass). A glass top longer than 72 in is made 1/2 in thick.", "Glass 1/2 in clear (clear-1-2) instead of 3/8 in clear (clear-3-8)"},
+		{"length=60 in; top=wood; glass=clear-1-2; species=walnut; metal_finish=waxed", "[top glass]: Glass is asked only when Top is Glass (glass).", "Glass left out instead of 1/2 in clear (clear-1-2)"},
 	} {
 		o := offered(t, c, "tarn-table", one.entered)
 		if o.Contradiction == nil {

@@ -35,7 +35,7 @@ func (a *Attribute) enterOpen(e *entry, day calendar.Date) []Finding {
 	}
 	if i, found := a.likeListed(e.text); found {
 		o := &a.options[i]
-		f := a.finding("choice.unclear", "%s %s reads like %s, which is listed: pick %s, or say in other words what is wanted.", a.Name, quoted(e.text), o.Name, o.Code)
+		f := a.finding("choice.unclear", "%s %s reads like %s, which is listed: pick that, or say in other words what is wanted.", a.Name, quoted(e.text), o.named())
 		f.Allowed, f.Nearest = a.codesOn(day), o.Code
 		if o.withdrawn(day) {
 			f = a.gone(i, day, false)

@@ -147,6 +147,7 @@ func (c *Catalog) unknownDealer(code string) Finding {
 		Message: fmt.Sprintf("There is no dealer %s, so that no terms are known and there is no net price.", quoted(code))}
 	if near, found := source.Nearest(strings.ToLower(code), c.Dealers.Keys()); found {
 		f.Nearest = near
+		f.Message += " Did you mean " + c.DealerNamed(near) + "?"
 	}
 	return f
 }

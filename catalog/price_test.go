@@ -65,7 +65,7 @@ func TestPriceForAnUnknownDealer(t *testing.T) {
 	c := read(t, small(t))
 	cfg, _ := c.Check("tarn-table", with("length=72 in"), today)
 	quote, findings := c.Price(cfg, "corner-shp", today)
-	want := `/dealer dealer.unknown: There is no dealer "corner-shp", so that no terms are known and there is no net price. -> corner-shop`
+	want := `/dealer dealer.unknown: There is no dealer "corner-shp", so that no terms are known and there is no net price. Did you mean Corner Shop (corner-shop)? -> corner-shop`
 	if len(findings) != 1 || shown(findings[0]) != want {
 		t.Errorf("got %+v, want %s", findings, want)
 	}

@@ -97,7 +97,7 @@ func (b *rulebase) asked(i int, a *Attribute) {
 	}
 	is := choices.Term{Field: a.Code, Set: choices.Set{Values: []string{ValueNotAsked}}}
 	has := choices.Term{Field: a.Code, Set: choices.Set{Values: []string{ValueNotAsked}, Except: true}}
-	origin := RuleOrigin{Kind: RuleAsked, Code: a.Code, Says: a.Name + " is asked only when " + a.AskedWhen.Value + ".", index: -1}
+	origin := RuleOrigin{Kind: RuleAsked, Code: a.Code, Says: a.Name + " is asked only when " + b.scope.condition(a.AskedWhen) + ".", index: -1}
 	f := a.AskedWhen.compiled
 	asked := regions{b: b, of: f.Over, formulas: []*formula.Formula{f}, grouped: true, unsetIsNo: true}
 	not := asked

@@ -168,7 +168,7 @@ func (w *woodPair) sentence(env []formula.Value) string {
 	}
 	on := make([]string, 0, len(finish.On))
 	for _, s := range finish.On {
-		on = append(on, w.catalog.speciesName(s.Value))
+		on = append(on, WithCode(w.catalog.speciesName(s.Value), s.Value))
 	}
 	return fmt.Sprintf("%s does not go on %s; it goes on %s.", finish.Name, w.catalog.speciesName(species.Text()), strings.Join(on, ", "))
 }

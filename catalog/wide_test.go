@@ -40,18 +40,18 @@ var ordered = []struct{ day, product, picks, findings string }{
 	{"2026-12-31", "kell-bench", "cloth=wool; edge=round", ``},
 	{"2027-01-31", "kell-hook", "", ``},
 	// what was picked, its successor, and that one's
-	{"2027-01-01", "kell-bench", "cloth=wool; edge=eased; top=pear", `/configuration/top choice.withdrawn: Top Pear could be ordered until 2026-12-31; Cherry takes its place. [ash slab-elm ply cherry] -> cherry`},
-	{"2027-02-01", "kell-bench", "cloth=wool; edge=eased; top=pear", `/configuration/top choice.withdrawn: Top Pear could be ordered until 2026-12-31; Ash takes its place. [ash slab-elm ply] -> ash`},
-	{"2027-01-01", "kell-bench", "cloth=wool; edge=round; top=peer", `/configuration/top choice.unknown: Top cannot be "peer": it is one of ash, slab-elm, ply, cherry. [ash slab-elm ply cherry] -> cherry
-		/configuration/edge choice.withdrawn: Edge Round could be ordered until 2026-12-31; Eased takes its place. [eased] -> eased`},
+	{"2027-01-01", "kell-bench", "cloth=wool; edge=eased; top=pear", `/configuration/top choice.withdrawn: Top Pear could be ordered until 2026-12-31; Cherry (cherry) takes its place. [ash slab-elm ply cherry] -> cherry`},
+	{"2027-02-01", "kell-bench", "cloth=wool; edge=eased; top=pear", `/configuration/top choice.withdrawn: Top Pear could be ordered until 2026-12-31; Ash (ash) takes its place. [ash slab-elm ply] -> ash`},
+	{"2027-01-01", "kell-bench", "cloth=wool; edge=round; top=peer", `/configuration/top choice.unknown: Top cannot be "peer": it is one of Ash (ash), Slab elm (slab-elm), Birch ply (ply), Cherry (cherry). [ash slab-elm ply cherry] -> cherry
+		/configuration/edge choice.withdrawn: Edge Round could be ordered until 2026-12-31; Eased (eased) takes its place. [eased] -> eased`},
 	// a default is never swapped silently for its successor
-	{"2027-01-01", "kell-bench", "cloth=wool", `/configuration/edge choice.withdrawn: Edge was not picked, and its default, Round, could be ordered until 2026-12-31; Eased takes its place. [eased] -> eased`},
+	{"2027-01-01", "kell-bench", "cloth=wool", `/configuration/edge choice.withdrawn: Edge was not picked, and its default, Round, could be ordered until 2026-12-31; Eased (eased) takes its place. [eased] -> eased`},
 	// what nobody picked and the product is made of
 	{"2027-01-01", "kell-bench", "cloth=wool; edge=eased", `/product part.withdrawn: Shelf of Kell bench is made of Pear, which could be ordered until 2026-12-31: the workshop has to change it to Cherry.`},
 	{"2027-04-01", "kell-bench", "cloth=wool; edge=eased", `/product part.withdrawn: frame/leg of Kell bench is made of 12 mm round bar, which could be ordered until 2027-03-31: the workshop has to change it to 14 mm round bar.
 		/product part.withdrawn: Shelf of Kell bench is made of Pear, which could be ordered until 2026-12-31: the workshop has to change it to Ash.`},
 	// products, one without attributes
-	{"2027-02-01", "kell-hook", "colour=red", `/product product.withdrawn: Kell hook could be ordered until 2027-01-31; Kell bench takes its place. -> kell-bench
+	{"2027-02-01", "kell-hook", "colour=red", `/product product.withdrawn: Kell hook could be ordered until 2027-01-31; Kell bench (kell-bench) takes its place. -> kell-bench
 		/configuration/colour attribute.unknown: Kell hook has no attribute "colour"; it has none.`},
 	{"2027-02-01", "bench", "", `/product product.unknown: There is no product "bench". [kell-bench]`},
 	// something unlisted, and what it does not go with
@@ -62,10 +62,10 @@ var ordered = []struct{ day, product, picks, findings string }{
 	{"2027-01-01", "kell-bench", "cloth=wool; edge=wavy; top=ply", `/configuration/edge rule.broken: A dyed or unlisted edge is not made on ply. [eased] -> eased`},
 	{"2026-12-01", "kell-bench", "cloth=wool; edge=eased; top=ply", ``},
 	// what reads like something listed is never taken for something unlisted
-	{"2026-12-01", "kell-bench", "cloth=wool; finish=CLEAR", `/configuration/finish choice.unclear: Wood finish "CLEAR" reads like Clear, which is listed: pick clear, or say in other words what is wanted. [dyed clear] -> clear`},
-	{"2026-12-01", "kell-bench", "cloth=wool; finish=deyd", `/configuration/finish choice.unclear: Wood finish "deyd" reads like Dyed, which is listed: pick dyed, or say in other words what is wanted. [dyed clear] -> dyed`},
-	{"2026-12-01", "kell-bench", "cloth=wool; finish=clear, two coats", `/configuration/finish choice.unclear: Wood finish "clear, two coats" reads like Clear, which is listed: pick clear, or say in other words what is wanted. [dyed clear] -> clear`},
-	{"2027-01-01", "kell-bench", "cloth=wool; edge=rounded; top=cherry", `/configuration/edge choice.withdrawn: Edge Round could be ordered until 2026-12-31; Eased takes its place. [eased] -> eased`},
+	{"2026-12-01", "kell-bench", "cloth=wool; finish=CLEAR", `/configuration/finish choice.unclear: Wood finish "CLEAR" reads like Clear (clear), which is listed: pick that, or say in other words what is wanted. [dyed clear] -> clear`},
+	{"2026-12-01", "kell-bench", "cloth=wool; finish=deyd", `/configuration/finish choice.unclear: Wood finish "deyd" reads like Dyed (dyed), which is listed: pick that, or say in other words what is wanted. [dyed clear] -> dyed`},
+	{"2026-12-01", "kell-bench", "cloth=wool; finish=clear, two coats", `/configuration/finish choice.unclear: Wood finish "clear, two coats" reads like Clear (clear), which is listed: pick that, or say in other words what is wanted. [dyed clear] -> clear`},
+	{"2027-01-01", "kell-bench", "cloth=wool; edge=rounded; top=cherry", `/configuration/edge choice.withdrawn: Edge Round could be ordered until 2026-12-31; Eased (eased) takes its place. [eased] -> eased`},
 	{"2026-12-01", "kell-bench", "cloth=wool; finish=clearest varnish there is and some more letters", `/configuration/finish text.long: Wood finish has 47 characters: it may have up to 40.`},
 	{"2026-12-01", "kell-bench", "cloth=wool; finish= ", `/configuration/finish text.empty: Wood finish is empty: write something.`},
 	{"2026-12-01", "kell-bench", "cloth=wool; finish=two\tcoats", `/configuration/finish text.control-characters: Wood finish holds control characters, such as line ends or tabs: write one line of plain text.`},

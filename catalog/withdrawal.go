@@ -73,11 +73,11 @@ func (a *Attribute) gone(i int, day calendar.Date, byDefault bool) Finding {
 	switch next, found := a.successor(i, day); {
 	case found:
 		f.Nearest = a.options[next].Code
-		f.Message += fmt.Sprintf("; %s takes its place.", a.options[next].Name)
+		f.Message += fmt.Sprintf("; %s takes its place.", a.options[next].named())
 	case len(codes) == 0:
 		f.Message += ", and nothing is offered instead."
 	default:
-		f.Message += fmt.Sprintf("; take one of %s.", listed(codes))
+		f.Message += fmt.Sprintf("; take one of %s.", listed(a.namedOf(codes)))
 	}
 	return f
 }
@@ -97,7 +97,7 @@ func (c *Catalog) withdrawnProduct(p *Product, day calendar.Date) Finding {
 		return f
 	}
 	f.Nearest = successor.Code
-	f.Message += fmt.Sprintf("; %s takes its place.", successor.Name)
+	f.Message += fmt.Sprintf("; %s takes its place.", WithCode(successor.Name, successor.Code))
 	return f
 }
 

@@ -163,7 +163,7 @@ func unknownDealer(cat *catalog.Catalog, code string) catalog.Finding {
 	finding := catalog.Finding{Pointer: "/dealer", Code: "dealer.unknown", Message: fmt.Sprintf("There is no dealer %q in the catalog.", code)}
 	if nearest, ok := source.Nearest(code, cat.Dealers.Keys()); ok {
 		finding.Nearest = nearest
-		finding.Message = fmt.Sprintf("There is no dealer %q in the catalog. Did you mean %q?", code, nearest)
+		finding.Message = fmt.Sprintf("There is no dealer %q in the catalog. Did you mean %s?", code, cat.DealerNamed(nearest))
 	}
 	return finding
 }

@@ -137,7 +137,7 @@ products:
 	if !slices.Equal(got, want) {
 		t.Errorf("findings %v, want %v", got, want)
 	}
-	if findings[0].Nearest != "studio-tamsel" || !strings.Contains(findings[0].Message, `Did you mean "studio-tamsel"?`) {
+	if findings[0].Nearest != "studio-tamsel" || !strings.Contains(findings[0].Message, `Did you mean Studio Tamsel (studio-tamsel)?`) {
 		t.Errorf("the dealer is %+v", findings[0])
 	}
 	if !strings.HasPrefix(findings[len(findings)-1].Message, "line 1 › bar: ") {

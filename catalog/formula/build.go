@@ -68,7 +68,7 @@ func (n *node) divisionByZero() error {
 	case divisor.constant():
 		return n.fault("division by zero", "write what it should be divided by")
 	case divisor.isVariable():
-		return n.fault("division by zero: "+divisor.name+" is 0", "limit "+divisor.name+", or write "+divisor.name+" == 0 ? .. : ..")
+		return n.faultOf(divisor.name, "division by zero: "+divisor.name+" is 0", "limit "+divisor.name+", or write "+divisor.name+" == 0 ? .. : ..")
 	}
 	return n.fault("division by zero: what stands right of / comes to 0", "write a condition ? : around it")
 }

@@ -2,6 +2,7 @@ package formula
 
 import (
 	"fmt"
+	"regexp"
 	"slices"
 	"strings"
 )
@@ -14,6 +15,7 @@ type Fault struct {
 	Column  int    // character inside that line, from 1
 	Message string // what is wrong
 	Hint    string // what to write instead; may be empty
+	Of      string // the variable that Message names; empty for none
 }
 
 // Error gives the sentence with its place: "column 10: length + number: a bare
@@ -24,6 +26,15 @@ func (f *Fault) Error() string {
 		place = fmt.Sprintf("line %d, column %d: ", f.Line, f.Column)
 	}
 	return place + f.Sentence()
+}
+
+// Said is the fault for who knows nothing of the formula: without its place and
+// hint, and the variable that it names as people call it.
+func (f *Fault) Said(name func(variable string) string) string {
+	if f.Of == "" {
+		return f.Message
+	}
+	return regexp.MustCompile(`\b`+regexp.QuoteMeta(f.Of)+`\b`).ReplaceAllLiteralString(f.Message, name(f.Of))
 }
 
 // Sentence is the fault without its place.

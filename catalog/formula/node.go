@@ -44,12 +44,19 @@ func (n *node) constant() bool {
 // fault makes an evaluation error at n.
 func (n *node) fault(message, hint string) error { return n.src.fault(n.pos, message, hint) }
 
+// faultOf makes an evaluation error at n whose message names a variable.
+func (n *node) faultOf(variable, message, hint string) error {
+	f := n.src.fault(n.pos, message, hint)
+	f.Of = variable
+	return f
+}
+
 // unset is the error of reading a slot that is empty or of another kind.
 func (n *node) unset(env []Value) error {
 	if n.slot >= len(env) || env[n.slot].kind == 0 {
-		return n.fault(n.name+" is not set", "give it "+asked(n.kind)+" before this formula is used")
+		return n.faultOf(n.name, n.name+" is not set", "give it "+asked(n.kind)+" before this formula is used")
 	}
-	return n.fault(n.name+" was given "+env[n.slot].kind.withArticle()+", but it is declared as "+n.kind.withArticle(), "")
+	return n.faultOf(n.name, n.name+" was given "+env[n.slot].kind.withArticle()+", but it is declared as "+n.kind.withArticle(), "")
 }
 
 // asked gives "a length", "yes or no".

@@ -26,7 +26,10 @@ func (f *Formula) MetricWorking(env []Value) string {
 func (f *Formula) working(how showing) string {
 	var room [256]byte
 	first := f.shown
-	if how.metric {
+	switch {
+	case how.words != nil:
+		first, how.words = string(f.root.show(nil, how)), nil
+	case how.metric:
 		first = f.shownMetric
 	}
 	w := steps{text: append(room[:0], first...)}
@@ -75,9 +78,10 @@ func (how showing) result(b []byte, root *node, env []Value) []byte {
 // showing says how names and calls are shown.
 type showing struct {
 	env    []Value
-	values bool // names as their values, choices as the side taken
-	calls  bool // function calls as their results
-	metric bool // values in mm and mm2
+	values bool   // names as their values, choices as the side taken
+	calls  bool   // function calls as their results
+	metric bool   // values in mm and mm2
+	words  *Words // names and signs in words; nil for the formula as it is written
 }
 
 // How tightly an operator binds, after the CEL grammar; a part that binds less
@@ -132,6 +136,9 @@ func (n *node) piece(b []byte, how showing) (text []byte, binds int) {
 }
 
 func (n *node) variable(b []byte, how showing) ([]byte, int) {
+	if how.words != nil {
+		return append(b, how.words.Name(n.name)...), bindsAtom
+	}
 	if !how.values || n.slot >= len(how.env) || how.env[n.slot].kind == 0 {
 		return append(b, n.name...), bindsAtom
 	}
@@ -195,6 +202,11 @@ func (n *node) function(b []byte, how showing) []byte {
 }
 
 func (n *node) operation(b []byte, how showing) []byte {
+	if how.words != nil {
+		if said, done := n.said(b, how); done {
+			return said
+		}
+	}
 	binds := binding[n.op]
 	sign, _ := operators.FindReverse(n.op)
 	switch n.op {
