@@ -16,6 +16,44 @@ func (s *shop) proposed(key, once, number string, version int, body string) repl
 	return s.ask(key, "POST", "/v1/orders/"+number+"/changes", body, fmt.Sprintf(`If-Match: "%d"`, version), "Idempotency-Key: "+once)
 }
 
+// The changes of an order are listed a page at a time, newest first, decided or
+// not, and to nobody who does not see the order.
+func TestProposedChangesAreListed(t *testing.T) {
+	s := openShop(t, shopSettings{})
+	dealer, rep := s.key("dealer studio-tamsel"), s.key("rep")
+	number := s.accepted(dealer, "first", bench("PO 1"))
+	list := func(key, query string) (told []string) {
+		t.Helper()
+		var page changeList
+		s.ask(key, "GET", "/v1/orders/"+number+"/changes"+query, "").want(t, 200).read(t, &page)
+		for _, c := range page.Changes {
+			told = append(told, strings.TrimSpace(fmt.Sprint(c.Change, " ", c.Reason, " ", c.Decision)))
+		}
+		return told
+	}
+	if got := list(dealer, ""); got == nil || len(got) > 0 {
+		if len(got) > 0 {
+			t.Errorf("before any: %v", got)
+		}
+	}
+	for i := range 5 {
+		s.proposed(rep, fmt.Sprint("c", i), number, 2, fmt.Sprintf(`{"reason":"room %d","sidemark":"Room %d"}`, i, i)).want(t, 201)
+	}
+	s.done(rep, number, "changes/2/decline", 2, `{}`).want(t, 200)
+	s.done(rep, number, "changes/4/approve", 2, `{}`).want(t, 200)
+	if got := list(dealer, ""); !slices.Equal(got, []string{"5 room 4", "4 room 3 approved", "3 room 2", "2 room 1 declined", "1 room 0"}) {
+		t.Errorf("%q", got)
+	}
+	if got := list(rep, "?limit=2&before=5"); !slices.Equal(got, []string{"4 room 3 approved", "3 room 2"}) {
+		t.Errorf("a page: %q", got)
+	}
+	if got := list(rep, "?before=1"); len(got) > 0 {
+		t.Errorf("past the first: %q", got)
+	}
+	s.ask(s.key("dealer hobb-and-farrow"), "GET", "/v1/orders/"+number+"/changes", "").problem(t, 404)
+	s.ask(rep, "GET", "/v1/orders/"+number+"/changes?limit=101", "").problem(t, 422)
+}
+
 // A longer bench after its steel was pulled: the proposal shows everything and
 // changes nothing, approving applies it once, and the next pull takes exactly the
 // differences that were shown.

@@ -59,6 +59,7 @@ var matrix = map[string]struct {
 	"GET /v1/orders/{number}/cartons":                   {status: 200, admits: anyRole, other: 404},
 	"GET /v1/orders/{number}/locks":                     {status: 200, admits: roleRep | roleBuyer | roleEngineer | roleShop | roleOwner},
 	"POST /v1/orders/{number}/changes":                  {body: `{"reason":"x","sidemark":"y"}`, status: 428, admits: roleRep | roleEngineer | roleOwner, headers: []string{"Idempotency-Key: NEW"}},
+	"GET /v1/orders/{number}/changes":                   {status: 200, admits: anyRole, other: 404},
 	"GET /v1/orders/{number}/changes/{change}":          {status: 404, admits: anyRole, other: 404},
 	"POST /v1/orders/{number}/changes/{change}/approve": {body: `{}`, status: 404, admits: roleRep | roleEngineer | roleOwner, headers: []string{"Idempotency-Key: NEW", `If-Match: "1"`}},
 	"POST /v1/orders/{number}/changes/{change}/decline": {body: `{}`, status: 404, admits: roleRep | roleEngineer | roleOwner, headers: []string{"Idempotency-Key: NEW", `If-Match: "1"`}},

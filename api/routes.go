@@ -84,6 +84,7 @@ func registerRoutes(s *Server) {
 	changers := roleRep | roleEngineer | roleOwner
 	add(s, route{post, "/v1/orders/{number}/changes", "propose-change", orders, "Propose a change and see all that it makes otherwise", changers,
 		replies(s, 201, changeReply{}), refusals}, s.postChange)
+	add(s, route{get, "/v1/orders/{number}/changes", "list-order-changes", orders, "List the proposed changes of an order, newest first", anyRole, nil, []int{404}}, s.listChanges)
 	add(s, route{get, "/v1/orders/{number}/changes/{change}", "get-change", orders, "Get a proposed change with its difference", anyRole, nil, []int{404}}, s.getChange)
 	add(s, route{post, "/v1/orders/{number}/changes/{change}/approve", "approve-change", orders, "Apply a proposed change", changers, acts(), refusals}, s.postApprove)
 	add(s, route{post, "/v1/orders/{number}/changes/{change}/decline", "decline-change", orders, "Decline a proposed change", changers,

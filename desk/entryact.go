@@ -48,18 +48,25 @@ type entryReply struct {
 
 func newKey() string { return uuid.NewString() }
 
-// newOrder is the page of a new order, or of a copy of one.
-func (v *visit) newOrder() {
-	s := said{Key: newKey(), Row: rowDealer}
-	if number := v.URL.Query().Get("copy"); number != "" {
-		var o order.Document
-		if err := v.get("/v1/orders/"+url.PathEscape(number), &o); err != nil {
-			v.fail(err)
+// newOrder is the page of a new order.
+func (v *visit) newOrder() { v.showEntry(said{Key: newKey(), Row: rowDealer}) }
+
+// copyOrder makes a draft of what an order asked for and goes on to its page.
+func (v *visit) copyOrder() {
+	a, err := v.ask(http.MethodPost, "/v1/orders/"+url.PathEscape(v.PathValue("number"))+"/copies", []byte("{}"), "Idempotency-Key", v.PostFormValue("key"))
+	switch {
+	case err != nil:
+		v.fail(err)
+	case !a.ok():
+		v.showOrderWith(a)
+	default:
+		var made order.DraftDocument
+		if err := json.Unmarshal(a.body.Bytes(), &made); err != nil {
+			v.fail(fmt.Errorf("read a copy: %w", err))
 			return
 		}
-		s.Asked, s.Row = askedOf(&o), rowPO
+		v.goTo("/orders/" + url.PathEscape(made.Number) + "/edit")
 	}
-	v.showEntry(s)
 }
 
 // newForm gives the page's script a token of this session's, in the place of one
@@ -98,6 +105,9 @@ func (v *visit) draft(number string) (*said, error) {
 	s := &said{Key: newKey(), Number: d.Number, Version: d.Version, Row: rowProduct}
 	if err := json.Unmarshal(d.Request, &s.Asked); err != nil {
 		return nil, fmt.Errorf("read a draft's request: %w", err)
+	}
+	if s.Asked.PO == "" { // as of a copy, which begins with it
+		s.Row = rowPO
 	}
 	return s, nil
 }

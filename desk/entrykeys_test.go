@@ -67,7 +67,7 @@ func TestABlockedChoiceIsPutRightInOneKey(t *testing.T) {
 	b.await(`document.querySelector(".near [data-near]") !== null`)
 	b.sound()
 	b.picture("blocked")
-	b.wants("Blocked by row 5: The clear coat over bare wood is sold on white ash only", "Rule clear-on-ash-only", "Nearest buildable with Clear coat over bare wood", "Species White ash instead of white-oak", "same promise")
+	b.wants("Blocked by row 5: The clear coat over bare wood is sold on white ash only", "Rule clear-on-ash-only", "Nearest buildable with Clear coat over bare wood", "Species White ash (white-ash) instead of White oak (white-oak)", "same promise")
 	before := b.keys
 	b.press("\r") // which does not take what cannot be built
 	b.idle()
@@ -244,15 +244,22 @@ func TestASecondOrderAndACopy(t *testing.T) {
 	b.await(`/^\/orders\/.{4}-.{4}$/.test(location.pathname)`)
 
 	b.open("/orders/" + number)
-	b.do(click(`a[href^="/orders/new?copy="]`))
+	b.do(click(`form[action$="/copy"] button`))
+	b.await(`/\/edit$/.test(location.pathname)`)
 	b.sits("po")
 	b.wants("1 to settle", "2 × Brackwater dining table", "4 × Pell stool", "8,732.25")
 	b.press("ST-2299")
 	b.press("\r", chromedp.ModifierCtrl)
 	b.await(`/^\/orders\/.{4}-.{4}$/.test(location.pathname)`)
 	b.wants("ST-2299", "8,732.25", "as typed: 7 ft", "Height")
+	copied := eval[string](b, `location.pathname`)
+	if w := s.ask(s.person("Set-up", "rep"), http.MethodGet, "/v1"+copied+"/audit", ""); !contains(w.Body.String(), "order copied from "+number, `"by":"Bo Linde"`) {
+		t.Errorf("the trail of the copy: %s", w.Body)
+	}
 
-	b.open("/orders/new?copy=" + number)
+	b.open("/orders/" + number)
+	b.do(click(`form[action$="/copy"] button`))
+	b.await(`/\/edit$/.test(location.pathname)`)
 	b.sits("po")
 	b.press("LINES 1" + kb.PageDown) // which takes what was typed, too
 	b.await(`document.querySelector(".lined[aria-current]").innerText.startsWith("Line 2: 1 ×") && document.getElementById("f-po").value === "LINES 1"`)

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"net/http"
 	"net/url"
+	"slices"
 	"strings"
 	"time"
 
@@ -183,17 +184,9 @@ func (v *visit) readBeside(at string, page *orderPage) error {
 		return err
 	}
 	page.Notes, page.Material = notes.Notes, material.Rows
-	for n := 1; n <= mostChanges; n++ {
-		var c changeRow
-		var none *answer
-		err := v.get(fmt.Sprintf("%s/changes/%d", at, n), &c)
-		if errors.As(err, &none) && none.status == http.StatusNotFound {
-			break
-		}
-		if err != nil {
-			return err
-		}
-		page.Changes = append(page.Changes, c)
+	var err error
+	if page.Changes, err = v.changesOf(at); err != nil {
+		return err
 	}
 	if page.Take {
 		page.Next = map[order.State]string{order.Received: "Accept", order.Accepted: "Release"}[page.Order.State]
@@ -201,8 +194,24 @@ func (v *visit) readBeside(at string, page *orderPage) error {
 	return nil
 }
 
-// mostChanges bounds how many proposed changes the page lists.
-const mostChanges = 50
+// changesOf lists the proposed changes of an order, oldest first, as they came.
+func (v *visit) changesOf(at string) ([]changeRow, error) {
+	const limit = 100
+	var all []changeRow
+	for path := fmt.Sprintf("%s/changes?limit=%d", at, limit); ; {
+		var page struct {
+			Changes []changeRow `json:"changes"`
+		}
+		if err := v.get(path, &page); err != nil {
+			return nil, err
+		}
+		if all = append(all, page.Changes...); len(page.Changes) < limit {
+			slices.Reverse(all)
+			return all, nil
+		}
+		path = fmt.Sprintf("%s/changes?limit=%d&before=%d", at, limit, all[len(all)-1].Change)
+	}
+}
 
 // changeRow is a proposed change as the order's page lists it.
 type changeRow struct {

@@ -55,6 +55,7 @@ func registerPages(d *Desk) {
 	d.page("GET /orders/{number}/edit", takers, (*visit).editDraft)
 	d.page("GET /orders/{number}", shopPeople, (*visit).showOrder)
 	d.page("POST /orders/{number}/act", shopPeople, (*visit).actOnOrder)
+	d.page("POST /orders/{number}/copy", takers, (*visit).copyOrder)
 	d.page("POST /orders/{number}/material", shopPeople, (*visit).checkMaterial)
 	d.page("GET /orders/{number}/acknowledgment", shopPeople, (*visit).showAcknowledgment)
 	d.page("GET /orders/{number}/papers/{paper}", shopPeople, (*visit).showPaper)

@@ -11,7 +11,7 @@
   let busy = false, waiting = [];
   let walked = false;        // the arrows chose
   let last = {};             // each part as it was last put in place
-  const here = "desk.entry." + (new URLSearchParams(location.search).get("copy") || location.pathname);
+  const here = "desk.entry." + location.pathname;
 
   const open = () => $("f-" + said.row);
   const field = row => $("f-" + row);

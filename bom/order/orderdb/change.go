@@ -63,6 +63,28 @@ where workshop_id = $1 and order_id = $2 and change = $3`, workshop, id, number)
 	return c, nil
 }
 
+// Changes reads the proposed changes of an order whose numbers are below one, the
+// newest first, at most so many, without what was asked and its difference.
+func Changes(ctx context.Context, tx pgx.Tx, workshop, id uuid.UUID, below, limit int) ([]StoredChange, error) {
+	rows, err := tx.Query(ctx, `
+select change, version, reason, proposed_at, proposed_by, coalesce(decision, ''), decided_at, coalesce(decided_by, '')
+from change_order
+where workshop_id = $1 and order_id = $2 and change < $3
+order by change desc
+limit $4`, workshop, id, below, limit)
+	if err != nil {
+		return nil, fmt.Errorf("list proposed changes: %w", err)
+	}
+	list, err := pgx.CollectRows(rows, func(row pgx.CollectableRow) (c StoredChange, err error) {
+		err = row.Scan(&c.Change, &c.Version, &c.Reason, &c.At, &c.By, &c.Decision, &c.DecidedAt, &c.DecidedBy)
+		return c, err
+	})
+	if err != nil {
+		return nil, fmt.Errorf("list proposed changes: %w", err)
+	}
+	return list, nil
+}
+
 // Decide stores the decision on a change of a locked order that has none yet.
 func Decide(ctx context.Context, tx pgx.Tx, workshop, id uuid.UUID, number int, decision string, at time.Time, by string) error {
 	done, err := tx.Exec(ctx, `
