@@ -1,12 +1,9 @@
 package desk
 
 import (
-	"encoding/json"
 	"fmt"
 	"net/http"
 	"net/url"
-	"strconv"
-	"strings"
 	"time"
 
 	"billwright/bom"
@@ -15,170 +12,18 @@ import (
 	"billwright/catalog/unit"
 )
 
-// changeForm is the body of the page where a change is asked for.
-type changeForm struct {
-	Order   order.Document
-	Lines   []changeFormLine
-	Locks   []order.Locked
-	Refused *refusedAct
-	Typed   url.Values
-	Key     string
-}
-
-type changeFormLine struct {
-	*order.DocumentLine
-	Fields []changeField
-}
-
-// changeField is one attribute of a line that may be changed.
-type changeField struct {
-	Name, Label, Now string
-	Locked           string
-	Choices          []offeredWord
-}
-
-// askChange shows what may be changed of an order, with what is locked.
-func (v *visit) askChange() { v.changeForm(nil) }
-
-func (v *visit) changeForm(refused *answer) {
-	at := "/v1/orders/" + url.PathEscape(v.PathValue("number"))
-	form := changeForm{Refused: refusedBy(refused), Typed: v.PostForm, Key: newKey()}
-	var locks struct {
-		Locks []order.Locked `json:"locks"`
-	}
-	err := v.get(at, &form.Order)
-	if err == nil {
-		err = v.get(at+"/locks", &locks)
-	}
-	if err != nil {
-		v.fail(err)
-		return
-	}
-	form.Locks = locks.Locks
-	for i := range form.Order.Lines {
-		l := &form.Order.Lines[i]
-		line := changeFormLine{DocumentLine: l}
-		offer, _, err := v.offer(askedOf(&form.Order).Lines[i])
-		if err != nil {
-			v.fail(err)
-			return
-		}
-		for _, s := range l.Configuration {
-			f := changeField{Name: fmt.Sprintf("line.%d.%s", l.Line, s.Attribute), Label: s.Name, Now: s.Value, Locked: lockOn(locks.Locks, l.Line, s.Attribute)}
-			if offer != nil {
-				for _, a := range offer.Attributes {
-					if a.Attribute == s.Attribute {
-						f.Choices = a.Choices
-					}
-				}
-			}
-			line.Fields = append(line.Fields, f)
-		}
-		form.Lines = append(form.Lines, line)
-	}
-	status := http.StatusOK
-	if refused != nil {
-		status = refused.status
-	}
-	v.showAs(status, "change", shell{Title: "Change order " + form.Order.Number, Place: "/orders", Body: form, Keys: []key{{"F2", "find"}, {"F8", "next line"}, {"Esc", "back"}, {"Ctrl Enter", "propose"}}})
-}
-
-// lockOn is what a lock says of an attribute of a line, "" where it is open.
-func lockOn(locks []order.Locked, line int, name string) string {
-	for _, l := range locks {
-		if l.Line != line {
-			continue
-		}
-		for _, a := range l.Attributes {
-			if a == name {
-				return l.Says
-			}
-		}
-	}
-	return ""
-}
-
-// proposeChange proposes what the form has otherwise than the order. Nothing of
-// the order is changed by it.
-func (v *visit) proposeChange() {
-	at := "/v1/orders/" + url.PathEscape(v.PathValue("number"))
-	var o order.Document
-	if err := v.get(at, &o); err != nil {
-		v.fail(err)
-		return
-	}
-	a, err := v.tell(orderAct{"/changes", v.changed(&o)})
-	switch {
-	case err != nil:
-		v.fail(err)
-	case !a.ok():
-		v.changeForm(a)
-	default:
-		var made changeRow
-		if err := json.Unmarshal(a.body.Bytes(), &made); err != nil {
-			v.fail(err)
-			return
-		}
-		v.goTo(fmt.Sprintf("/orders/%s/changes/%d", url.PathEscape(o.Number), made.Change))
-	}
-}
-
-// changed is the body of a change: what the form has otherwise.
-func (v *visit) changed(o *order.Document) map[string]any {
-	body := map[string]any{"reason": strings.TrimSpace(v.PostFormValue("reason"))}
-	set := func(name, was string) {
-		if now := strings.ReplaceAll(v.PostFormValue(name), "\r\n", "\n"); v.PostForm.Has(name) && now != was {
-			if name == "requested" {
-				now = dayTyped(now, time.Now())
-			}
-			body[name] = now
-		}
-	}
-	set("sidemark", o.Sidemark)
-	set("ship_to", o.ShipTo)
-	requested := ""
-	if o.Requested != nil {
-		requested = o.Requested.String()
-	}
-	set("requested", requested)
-	var lines []map[string]any
-	for i := range o.Lines {
-		l := &o.Lines[i]
-		line, prefix := map[string]any{"line": l.Line}, fmt.Sprintf("line.%d.", l.Line)
-		picks := map[string]string{}
-		for _, s := range l.Configuration {
-			if now := strings.TrimSpace(v.PostFormValue(prefix + s.Attribute)); v.PostForm.Has(prefix+s.Attribute) && now != s.Value {
-				picks[s.Attribute] = now
-			}
-		}
-		if len(picks) > 0 {
-			line["configuration"] = picks
-		}
-		if n, err := strconv.Atoi(v.PostFormValue(prefix + "quantity")); err == nil && n != l.Quantity {
-			line["quantity"] = n
-		}
-		if v.PostFormValue(prefix+"remove") != "" {
-			line = map[string]any{"line": l.Line, "remove": true}
-		}
-		if len(line) > 1 {
-			lines = append(lines, line)
-		}
-	}
-	if lines != nil {
-		body["lines"] = lines
-	}
-	return body
-}
-
 // proposal is a change as the interface tells it.
 type proposal struct {
-	Order      string     `json:"order"`
-	Change     int        `json:"change"`
-	Version    int        `json:"version"`
-	Reason     string     `json:"reason"`
-	At         time.Time  `json:"proposed_at"`
-	By         string     `json:"proposed_by"`
-	Decision   string     `json:"decision"`
+	Order    string    `json:"order"`
+	Change   int       `json:"change"`
+	Version  int       `json:"version"`
+	Reason   string    `json:"reason"`
+	At       time.Time `json:"proposed_at"`
+	By       string    `json:"proposed_by"`
+	Decision string    `json:"decision"`
+	Asked    struct {
+		Repin bool `json:"repin"`
+	} `json:"asked"`
 	DecidedAt  *time.Time `json:"decided_at"`
 	DecidedBy  string     `json:"decided_by"`
 	Difference struct {
@@ -191,6 +36,7 @@ type proposal struct {
 		} `json:"promise"`
 		Requirements []needDifference `json:"requirements"`
 		Holds        []order.Hold     `json:"holds"`
+		Overrides    []order.Override `json:"overrides"`
 		Surplus      []struct {
 			Line   int    `json:"line"`
 			Path   string `json:"path"`
@@ -231,6 +77,16 @@ type changePage struct {
 	Refused  *refusedAct
 	Key      string
 	Decide   bool
+}
+
+// LockSays is the sentence of a lock that stands on the order.
+func (p changePage) LockSays(lock string) string {
+	for _, l := range p.Locks {
+		if l.Lock == lock {
+			return l.Says
+		}
+	}
+	return lock
 }
 
 // showChange shows all that a proposed change makes otherwise.

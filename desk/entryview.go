@@ -126,6 +126,9 @@ func (b *building) build() {
 		if f.Pointer == "/dealer" && f.Code == "missing" { // the page lists names, not codes
 			f.Message = "Choose the dealer who orders from the list."
 		}
+		if line, row := rowOf(f.Pointer); line == max(b.s.Line, 0) {
+			nameAllowed(f, b.offer.choicesOf(row))
+		}
 	}
 	for _, f := range v.Reckoned.Findings {
 		if line, row := rowOf(f.Pointer); line < 0 || line == max(b.s.Line, 0) {
@@ -191,20 +194,24 @@ func (b *building) reckon() (err error) {
 	return nil
 }
 
-// choices asks what may still be chosen on the line. Beside a contradiction
-// nothing is, so the lists are asked for without the picks that stand in it.
+// choices asks what may still be chosen on the line.
 func (b *building) choices() error {
 	l := b.line()
 	if l == nil || l.Product == "" {
 		return nil
 	}
-	offer, _, err := b.v.offer(*l)
-	if err != nil || offer == nil {
-		return err
-	}
-	b.offer = offer
-	if offer.Contradiction == nil {
-		return nil
+	var err error
+	b.offer, err = b.v.offerBeside(*l)
+	return err
+}
+
+// offerBeside asks what may still be chosen on a line; nil where the product is
+// none. Beside a contradiction the lists are those without the picks that stand
+// in it.
+func (v *visit) offerBeside(l askedLine, keep ...string) (*lineOffer, error) {
+	offer, _, err := v.offer(l, keep...)
+	if err != nil || offer == nil || offer.Contradiction == nil {
+		return offer, err
 	}
 	less := askedLine{Product: l.Product, Configuration: map[string]string{}}
 	for name, text := range l.Configuration {
@@ -212,11 +219,11 @@ func (b *building) choices() error {
 			less.Configuration[name] = text
 		}
 	}
-	without, _, err := b.v.offer(less)
+	without, _, err := v.offer(less)
 	if err == nil && without != nil && without.Contradiction == nil {
-		b.offer.Attributes = without.Attributes
+		offer.Attributes = without.Attributes
 	}
-	return err
+	return offer, err
 }
 
 func (b *building) line() *askedLine {
@@ -254,7 +261,8 @@ func (b *building) nearOf(findings []api.Finding) *nearOffer {
 			return near("", changes)
 		}
 		if len(f.Nearest) > 0 {
-			return near("", []change{{Pointer: f.Pointer, Value: &f.Nearest[0], Says: f.Nearest[0]}})
+			_, row := rowOf(f.Pointer)
+			return near("", []change{{Pointer: f.Pointer, Value: &f.Nearest[0], Says: nameOf(f.Nearest[0], b.offer.choicesOf(row))}})
 		}
 		if len(f.Ways) > 0 && f.Ways[0].Value != "" {
 			return near("", []change{{Pointer: f.Ways[0].Pointer, Value: &f.Ways[0].Value, Says: f.Ways[0].Value}})

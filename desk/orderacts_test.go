@@ -71,13 +71,14 @@ func TestAChangeOrderSideBySide(t *testing.T) {
 	propose := func() {
 		b.t.Helper()
 		b.open("/orders/" + number + "/change")
-		b.do(chromedp.Clear(chromedp.CSS(`[name="line.1.length"]`)), press(`[name="line.1.length"]`, "90 in"), press("#reason", "asked by phone"))
+		b.do(chromedp.Clear(chromedp.CSS(`[name="line.1.a:length"]`)), press(`[name="line.1.a:length"]`, "90 in"), press("#reason", "asked by phone"))
 		b.press("\r", chromedp.ModifierCtrl)
 		b.await(`document.title.includes("change order") && document.readyState === "complete"`)
 	}
 	propose()
 	b.sound()
 	b.picture("change")
+	b.wants(" CST: asked by phone") // the plant's clock
 	rows := eval[string](b, `[...document.querySelectorAll("tbody tr")].map(r => [...r.children].map(c => c.innerText).join(" | ")).join("\n")`)
 	for _, want := range []string{"1 › length | 84 in | +6 in | 90 in", "1 › base › long-rail › cut length | 69 in | +6 in | 75 in", "Requirements"} {
 		if !contains(rows, want) {
@@ -95,11 +96,11 @@ func TestAChangeOrderSideBySide(t *testing.T) {
 
 	b.open("/orders/" + number + "/change")
 	b.sound()
-	b.do(chromedp.Clear(chromedp.CSS(`[name="line.1.length"]`)), press(`[name="line.1.length"]`, "300 in"), press("#reason", "asked again"))
+	b.do(chromedp.Clear(chromedp.CSS(`[name="line.1.a:length"]`)), press(`[name="line.1.a:length"]`, "300 in"), press("#reason", "asked again"))
 	b.press("\r", chromedp.ModifierCtrl)
 	b.await(`document.querySelector("[role=alert]") !== null`)
 	b.wants("too long")
-	if got := eval[string](b, `document.querySelector('[name="line.1.length"]').value`); got != "300 in" {
+	if got := eval[string](b, `document.querySelector('[name="line.1.a:length"]').value`); got != "300 in" {
 		t.Errorf("what was typed became %q", got)
 	}
 	b.forget("status of 4")

@@ -17,7 +17,7 @@ import (
 // words are the functions that templates write by.
 func words(s *static) template.FuncMap {
 	return template.FuncMap{
-		"static": s.path, "day": day, "nearDay": nearDay, "number": func(n int64) string { return parted(strconv.FormatInt(n, 10)) }, "money": money, "plural": plural, "join": strings.Join, "stateSays": stateSays,
+		"static": s.path, "day": day, "nearDay": nearDay, "number": func(n int64) string { return parted(strconv.FormatInt(n, 10)) }, "money": money, "plural": plural, "join": strings.Join, "stateSays": stateSays, "attributesSay": attributesSay, "dispositionSays": dispositionSays,
 		"lower": strings.ToLower, "add": func(a, b int) int { return a + b },
 		"list": func(values ...any) []any { return values },
 		"asJSON": func(v any) (string, error) {
@@ -103,6 +103,28 @@ func stateSays(s order.State) string {
 		return "to be released to the shop"
 	}
 	return ""
+}
+
+// attributesSay names the attributes that a lock locks.
+func attributesSay(o order.Document, l order.Locked) string {
+	names := slices.Clone(l.Attributes)
+	for i := range o.Lines {
+		for _, s := range o.Lines[i].Configuration {
+			if at := slices.Index(names, s.Attribute); at >= 0 && o.Lines[i].Line == l.Line {
+				names[at] = s.Name
+			}
+		}
+	}
+	return strings.Join(names, ", ")
+}
+
+// dispositionSays tells what becomes of what was made.
+func dispositionSays(disposition string) string {
+	says := map[string]string{"keep": "kept in use", "recut": "cut again to the new size", "stock": "put in stock", "scrap": "scrapped", "charge": "charged to the dealer"}[disposition]
+	if says == "" {
+		return disposition
+	}
+	return says
 }
 
 // sortedKeys are the names in either of two maps.
