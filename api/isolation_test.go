@@ -81,6 +81,7 @@ var matrix = map[string]struct {
 	"GET /v1/pulls/{pull}/bars":                         {status: 404, admits: planners},
 	"GET /v1/pulls/{pull}/sheets":                       {status: 404, admits: planners},
 	"POST /v1/purchases":                                {body: `{"week":"2026-W52","kind":"steel","item":"x","act":"ordered","amount":"1 in"}`, status: 422, admits: roleBuyer | roleShop | roleOwner, headers: []string{"Idempotency-Key: NEW"}},
+	"GET /v1/purchases":                                 {status: 200, admits: planners, query: "?week=2026-W52"},
 	"PUT /v1/stock/{kind}/{item}":                       {body: `{"counted":[]}`, status: 200, admits: roleBuyer | roleShop | roleOwner},
 	"GET /v1/stock/{kind}/{item}":                       {status: 200, admits: planners},
 	"GET /v1/requirements/{week}/bars":                  {status: 200, admits: planners},

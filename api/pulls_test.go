@@ -3,6 +3,7 @@ package api
 import (
 	"encoding/csv"
 	"fmt"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -196,6 +197,36 @@ func TestWhatIsBoughtStandsBesideWhatIsNeeded(t *testing.T) {
 	r := read()
 	if r.Ordered.Exact != "240 in" || r.Received.Exact != "120 in" || r.Short.Exact != "120 in" || r.OnHand != nil {
 		t.Errorf("%+v", r)
+	}
+	list := func(query string) (told []string, next string) {
+		t.Helper()
+		var page purchaseList
+		s.ask(buyer, "GET", "/v1/purchases?week="+week+query, "").want(t, 200).read(t, &page)
+		for _, p := range page.Purchases {
+			told = append(told, strings.Join([]string{p.Kind, p.Item, p.Act, p.Amount.Exact, p.Entered}, " "))
+		}
+		return told, page.Next
+	}
+	one := func(act, exact, entered string) string {
+		return strings.Join([]string{"steel", item, act, exact, entered}, " ")
+	}
+	if got, next := list(""); !slices.Equal(got, []string{one("short", "120 in", "120 in"), one("received", "120 in", "10 ft"), one("ordered", "240 in", "20 ft")}) || next != "" {
+		t.Errorf("listed: %q, %s", got, next)
+	}
+	got, next := list("&limit=2&kind=steel&item=" + item)
+	if len(got) != 2 || next == "" {
+		t.Errorf("a page: %q, next %q", got, next)
+	}
+	if got, next := list("&limit=2&before=" + next); !slices.Equal(got, []string{one("ordered", "240 in", "20 ft")}) || next != "" {
+		t.Errorf("the last page: %q, next %q", got, next)
+	}
+	if got, _ := list("&kind=lumber"); len(got) > 0 {
+		t.Errorf("of lumber: %q", got)
+	}
+	for query, want := range map[string]string{"?week=2026-W54": "query.week week", "?week=2026-W52&before=x": "query.before cursor"} {
+		if got := s.ask(buyer, "GET", "/v1/purchases"+query, "").faults(t, 400); !slices.Equal(got, []string{want}) {
+			t.Errorf("%s: %q", query, got)
+		}
 	}
 	for once, c := range map[string][2]string{"d": {"received", "-3 ft"}, "e": {"received", "12 lb"}, "f": {"received", "12"}, "g": {"received", "0 in"}} {
 		if got := buy(once, c[0], c[1]).faults(t, 422); len(got) != 1 || got[0] != "/amount amount" {

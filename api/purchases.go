@@ -45,6 +45,14 @@ type purchaseReply struct {
 	Note   string        `json:"note"`
 	Monday calendar.Date `json:"monday"`
 	At     time.Time     `json:"at"`
+	By     string        `json:"by"`
+	// Entered is the amount as somebody wrote it.
+	Entered string `json:"entered" doc:"The amount as it was written."`
+}
+
+func showPurchase(p *demanddb.Purchase, units bom.Units) purchaseReply {
+	return purchaseReply{ID: p.ID.String(), Week: p.Week.Week().String(), Monday: p.Week, Kind: p.Kind, Item: p.Item, Act: p.Act,
+		Amount: quantityOf(&demanddb.Need{Kind: p.Kind, Measure: p.Measure}, p.Amount, units), Note: p.Note, At: p.At.UTC(), By: p.By, Entered: p.Entered}
 }
 
 // postPurchase writes down what happened to something bought for a week. What is
@@ -89,9 +97,7 @@ func (s *Server) postPurchase(ctx context.Context, in *postPurchaseInput) (*acte
 		if err := demanddb.AddPurchase(ctx, tx, who.workshop, p); err != nil {
 			return orderdb.Reply{}, err
 		}
-		units := bom.Units(st.catalog.Workshop.Units)
-		body, err := encode(purchaseReply{ID: id.String(), Week: week.String(), Monday: week.Monday(), Kind: b.Kind, Item: b.Item, Act: b.Act,
-			Amount: quantityOf(&demanddb.Need{Kind: b.Kind, Measure: measure}, amount, units), Note: b.Note, At: p.At.UTC()})
+		body, err := encode(showPurchase(&p, bom.Units(st.catalog.Workshop.Units)))
 		if err != nil {
 			return orderdb.Reply{}, err
 		}

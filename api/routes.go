@@ -137,6 +137,7 @@ func registerRoutes(s *Server) {
 		replies(s, 200, pullPlan{}).orSheet().orDrawing(), []int{404}}, s.getPullSheets)
 	add(s, route{post, "/v1/purchases", "note-purchase", planning, "Write down that something was ordered, received or found short", buyers | roleShop,
 		replies(s, 201, purchaseReply{}), []int{400, 409, 413, 415}}, s.postPurchase)
+	add(s, route{get, "/v1/purchases", "list-purchases", planning, "List what was ordered, received or found short for a week, newest first", planners, nil, []int{400}}, s.listPurchases)
 	add(s, route{put, "/v1/stock/{kind}/{item}", "count-stock", planning, "Keep a count of what is on hand", buyers | roleShop, nil, []int{400, 413, 415}}, s.putStock)
 	add(s, route{get, "/v1/stock/{kind}/{item}", "get-stock", planning, "Tell what is on hand as last counted", planners, nil, []int{400}}, s.getStock)
 	add(s, route{get, "/v1/requirements/{week}/bars", "get-week-bars", planning, "Plan the bars of a week's pieces across orders", planners,

@@ -32,6 +32,11 @@ func (v *visit) showPaper() {
 	case "acknowledgment", "labels":
 		path = "/v1/orders/" + number + "/" + name
 	}
+	v.print(path)
+}
+
+// print hands on a paper as PDF.
+func (v *visit) print(path string) {
 	query := v.URL.Query()
 	query.Set("format", "pdf")
 	a, err := v.ask(http.MethodGet, path+"?"+query.Encode(), nil)

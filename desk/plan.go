@@ -253,15 +253,50 @@ func (v *visit) planOf(week string, n *need) (*cutPlan, error) {
 	return plan, nil
 }
 
+// plansOf are all plans of a stored document, each in words, those that could not
+// be made with why, and one drawing of all.
+func (v *visit) plansOf(path string) (plans []*cutPlan, drawn template.HTML, err error) {
+	var stored struct {
+		Bars, Sheets struct {
+			Sections   []*cutPlan  `json:"sections"`
+			Items      []*cutPlan  `json:"items"`
+			NotPlanned []unplanned `json:"not_planned"`
+		}
+	}
+	if err := v.get(path, &stored); err != nil {
+		return nil, "", err
+	}
+	plans = append(stored.Bars.Sections, stored.Sheets.Items...)
+	if len(plans) > 0 {
+		a, err := v.ask(http.MethodGet, path+"?format=svg", nil)
+		if err == nil && !a.ok() {
+			err = a
+		}
+		if err != nil {
+			return nil, "", err
+		}
+		drawn = drawing(a.body.Bytes())
+	}
+	for _, none := range append(stored.Bars.NotPlanned, stored.Sheets.NotPlanned...) {
+		plans = append(plans, &cutPlan{Section: none.Section, Item: none.Item, Pieces: none.Pieces, Why: none.Why})
+	}
+	return plans, drawn, nil
+}
+
+// unplanned are pieces that have no plan, and why.
+type unplanned struct {
+	Section string   `json:"section"`
+	Item    string   `json:"item"`
+	Pieces  int64    `json:"pieces"`
+	Why     []string `json:"why"`
+}
+
 // plan asks for the plan of one section or item, in words and drawn.
 func (v *visit) plan(path string, query url.Values) (*cutPlan, error) {
 	var planned struct {
-		Sections   []*cutPlan `json:"sections"`
-		Items      []*cutPlan `json:"items"`
-		NotPlanned []struct {
-			Pieces int64    `json:"pieces"`
-			Why    []string `json:"why"`
-		} `json:"not_planned"`
+		Sections   []*cutPlan  `json:"sections"`
+		Items      []*cutPlan  `json:"items"`
+		NotPlanned []unplanned `json:"not_planned"`
 	}
 	if err := v.get(path+"?"+query.Encode(), &planned); err != nil {
 		return nil, err

@@ -2,7 +2,9 @@ package desk
 
 import (
 	"encoding/json"
+	"errors"
 	"fmt"
+	"html/template"
 	"net/http"
 	"net/url"
 	"slices"
@@ -10,6 +12,8 @@ import (
 	"strings"
 	"time"
 
+	"billwright/bom"
+	"billwright/bom/cutting"
 	"billwright/catalog/calendar"
 )
 
@@ -158,6 +162,45 @@ type pullPage struct {
 		Amount amount `json:"amount"`
 	} `json:"items"`
 	Rows []pullRow `json:"rows"`
+
+	// Plans are of all that was pulled of the week and kind until then, each of a
+	// section or an item; none of what is not cut from bars or sheets.
+	Plans   []*cutPlan    `json:"-"`
+	Drawing template.HTML `json:"-"`
+	// Goods is bars or sheets, "" for neither.
+	Goods     string          `json:"-"`
+	Purchases []purchaseShown `json:"-"`
+	Shop      bool            `json:"-"` // what is pulled is cut by the week's cut list
+}
+
+// Proved tells of the plans together that no other costs less.
+func (p *pullPage) Proved() bool {
+	return !slices.ContainsFunc(p.Plans, func(c *cutPlan) bool { return len(c.Why) > 0 || c.Status == cutting.NotProved })
+}
+
+// purchaseShown is one thing that was written down of what is bought.
+type purchaseShown struct {
+	Item    string    `json:"item"`
+	Act     string    `json:"act"`
+	Amount  amount    `json:"amount"`
+	Entered string    `json:"entered"`
+	Note    string    `json:"note"`
+	At      time.Time `json:"at"`
+	By      string    `json:"by"`
+}
+
+// mostPurchases bounds what a page lists of them, newest first.
+const mostPurchases = 100
+
+// purchasesOf lists what was written down of a kind in a week, of one item or of
+// all.
+func (v *visit) purchasesOf(week, kind, item string) ([]purchaseShown, error) {
+	var list struct {
+		Purchases []purchaseShown `json:"purchases"`
+	}
+	query := url.Values{"week": {week}, "kind": {kind}, "item": {item}, "limit": {strconv.Itoa(mostPurchases)}}
+	err := v.get("/v1/purchases?"+query.Encode(), &list)
+	return list.Purchases, err
 }
 
 type pullRow struct {
@@ -187,13 +230,45 @@ func (v *visit) showPull() {
 		v.fail(err)
 		return
 	}
+	if err := v.readPull(page); err != nil {
+		v.fail(err)
+		return
+	}
 	v.show("pull", shell{Title: fmt.Sprintf("Pull %d: %s of %s", page.Pull, page.Kind, page.Week), Place: "/weeks", Body: page,
 		Keys: []key{{"↑ ↓", "walk rows"}, {"F9", "why"}, {"Esc", "back"}}})
 }
 
-// pullFile hands on a pull as a file for other programs.
+// readPull reads what stands beside a pull: its plan and what was bought.
+func (v *visit) readPull(page *pullPage) (err error) {
+	if page.Purchases, err = v.purchasesOf(page.Week, page.Kind, ""); err != nil {
+		return err
+	}
+	switch page.Kind {
+	case bom.KindSteel:
+		page.Goods, page.Shop = "bars", true
+	default:
+		page.Goods = "sheets"
+	}
+	page.Plans, page.Drawing, err = v.plansOf(fmt.Sprintf("/v1/pulls/%d/%s", page.Pull, page.Goods))
+	var none *answer
+	if errors.As(err, &none) && none.status == http.StatusNotFound { // it is not cut from sheets
+		page.Goods, err = "", nil
+	}
+	return err
+}
+
+// pullFile hands on a pull, or its plan, as a file for other programs.
 func (v *visit) pullFile() {
 	number := v.PathValue("pull")
-	_, form, _ := strings.Cut(v.PathValue("file"), ".")
-	v.handOn("/v1/pulls/"+url.PathEscape(number), "pull-"+number, form)
+	what, form, _ := strings.Cut(v.PathValue("file"), ".")
+	at, found := map[string]string{"pull": "", "bars": "/bars", "sheets": "/sheets"}[what]
+	if !found {
+		v.noPage()
+		return
+	}
+	name := "pull-" + number
+	if at != "" {
+		name += "-" + what
+	}
+	v.handOn("/v1/pulls/"+url.PathEscape(number)+at, name, form)
 }

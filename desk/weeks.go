@@ -27,7 +27,9 @@ type weekPage struct {
 	Pegs  []peg
 	Plan  *cutPlan // of what is cut from bars or sheets
 	Stock string   // what was counted of it
-	Pulls []madePull
+	// Purchases are what was written down of it, one by one.
+	Purchases []purchaseShown
+	Pulls     []madePull
 	// Pulled tells that the week was just pulled, Just by which pulls: none where
 	// there was nothing new.
 	Pulled bool
@@ -238,8 +240,11 @@ func (v *visit) readRow(page *weekPage) error {
 		}
 		page.Plan = plan
 	}
-	stock, err := v.stockOf(n)
-	page.Stock = stock
+	var err error
+	if page.Purchases, err = v.purchasesOf(page.Week, n.Kind, n.Item); err != nil {
+		return err
+	}
+	page.Stock, err = v.stockOf(n)
 	return err
 }
 
@@ -289,6 +294,10 @@ func (v *visit) showNow() {
 // weekFile hands on a week, or a plan of it, as a file for other programs.
 func (v *visit) weekFile() {
 	what, form, _ := strings.Cut(v.PathValue("file"), ".")
+	if what == "cut-list" && form == "pdf" {
+		v.print("/v1/requirements/" + url.PathEscape(v.PathValue("week")) + "/cut-list")
+		return
+	}
 	at, found := map[string]string{"requirements": "", "bars": "/bars", "sheets": "/sheets"}[what]
 	if !found {
 		v.noPage()

@@ -3,8 +3,10 @@ package desk
 import (
 	"encoding/csv"
 	"encoding/json"
+	"fmt"
 	"net/http"
 	"net/url"
+	"slices"
 	"strings"
 	"testing"
 
@@ -119,7 +121,28 @@ func TestTheBuyerPullsAWeekFromTheKeyboard(t *testing.T) {
 	b.open("/pulls/1")
 	b.wants("Pull 1: ", number, "first", "studio-tamsel")
 	b.sound()
+	ofSteel := list.Pulls[slices.IndexFunc(list.Pulls, func(p madePull) bool { return p.Kind == "steel" })]
+	b.open(fmt.Sprint("/pulls/", ofSteel.Pull))
+	b.wants("The plan of bars", "Bar plan: ", "no plan needs fewer than", "Bought of steel", "Nothing yet.")
+	b.sound()
 	b.picture("pull")
+	if drawn := eval[int](b, `document.querySelectorAll(".drawing svg").length`); drawn != 1 {
+		t.Errorf("the plan of a pull has %d drawings", drawn)
+	}
+	stored := told[struct {
+		Bars struct {
+			Sections []struct{ Bars int64 }
+		}
+	}](s, buyer, fmt.Sprint("/v1/pulls/", ofSteel.Pull, "/bars"))
+	if shown := eval[int](b, `document.querySelectorAll(".plans li").length`); shown != len(stored.Bars.Sections) || shown == 0 {
+		t.Errorf("%d plans are shown of %d", shown, len(stored.Bars.Sections))
+	}
+	if kind := eval[string](b, `fetch(document.querySelector('a[href$="/cut-list.pdf"]').href).then(r => r.headers.get("Content-Type"))`); kind != "application/pdf" {
+		t.Errorf("the cut list comes as %q", kind)
+	}
+	if begin := eval[string](b, `fetch(document.querySelector('a[href$="/bars.xlsx"]').href).then(r => r.text()).then(t => t.slice(0, 2))`); begin != "PK" {
+		t.Errorf("the workbook of the plan begins with %q", begin)
+	}
 	text := eval[string](b, `fetch("/pulls/1/pull.csv").then(r => r.text())`)
 	rows, err := csv.NewReader(strings.NewReader(text)).ReadAll()
 	if err != nil || len(rows) < 2 || rows[0][0] != "pull" || rows[1][1] != steel.Week {
@@ -171,6 +194,10 @@ func TestTheBuyerTellsWhatCameAndSeesWhatIsLate(t *testing.T) {
 	b.await(`document.querySelector("#told").innerText.includes("Received\n120 in")`)
 	b.do(press("#act", "short"), press("#amount", "120 in\r"))
 	b.await(`document.querySelector("#told").innerText.includes("Short\n120 in")`)
+
+	b.do(click("#told summary"))
+	b.wants("3 entries, one by one", "as typed: 20 ft", "note <b>77</b>", "Ivo Sand", "short", " CST")
+	b.sound()
 
 	b.do(press("#counted", "two bars\r"))
 	b.await(`document.querySelector("#counted-says") !== null`)

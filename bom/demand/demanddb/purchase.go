@@ -42,19 +42,27 @@ values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12)`,
 	return nil
 }
 
-// Purchases lists what happened to what is bought of an item for a week.
-func Purchases(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, monday calendar.Date, kind, item string) ([]Purchase, error) {
+// Bought picks purchases of a week: of a kind and of an item, empty for all.
+type Bought struct {
+	Week       calendar.Date
+	Kind, Item string
+}
+
+// Purchases lists what was written down of what is bought for a week, the newest
+// first, at most so many that come before one; uuid.Max is before none.
+func Purchases(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, of Bought, before uuid.UUID, limit int) ([]Purchase, error) {
 	rows, err := tx.Query(ctx, `
-select purchase_id, act, amount, measure, entered, note, done_at, done_by
+select kind, item, purchase_id, act, amount, measure, entered, note, done_at, done_by
 from purchase
-where workshop_id = $1 and week = $2 and kind = $3 and item = $4
-order by done_at, purchase_id`, workshop, midnight(monday), kind, item)
+where workshop_id = $1 and week = $2 and ($3 = '' or kind = $3) and ($4 = '' or item = $4) and purchase_id < $5
+order by purchase_id desc
+limit $6`, workshop, midnight(of.Week), of.Kind, of.Item, before, limit)
 	if err != nil {
 		return nil, fmt.Errorf("list purchases: %w", err)
 	}
 	list, err := pgx.CollectRows(rows, func(row pgx.CollectableRow) (Purchase, error) {
-		p := Purchase{Week: monday, Kind: kind, Item: item}
-		err := row.Scan(&p.ID, &p.Act, &p.Amount, &p.Measure, &p.Entered, &p.Note, &p.At, &p.By)
+		p := Purchase{Week: of.Week}
+		err := row.Scan(&p.Kind, &p.Item, &p.ID, &p.Act, &p.Amount, &p.Measure, &p.Entered, &p.Note, &p.At, &p.By)
 		return p, err
 	})
 	if err != nil {
