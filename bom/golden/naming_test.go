@@ -180,7 +180,7 @@ func bad(a *catalog.Attribute) (texts []string) {
 		step := a.Size.StepInch + a.Size.From - a.Size.From%a.Size.StepInch
 		texts = append(texts, "1/16 in", "1 mm", "90 m", "7", (step + unit.Inch/64).String(), step.Millimetres()+"1 mm", "1300 mm", a.Size.From.String(), a.Size.To.String())
 		for _, standard := range a.Size.Standard {
-			texts = append(texts, (standard + unit.Inch/16).String(), ((standard+unit.Inch/8)/(unit.Inch/4)*(unit.Inch/4)).String(), strings.Split((standard + unit.Millimetre).Millimetres(), ".")[0]+" mm")
+			texts = append(texts, (standard + unit.Inch/16).String(), ((standard + unit.Inch/8) / (unit.Inch / 4) * (unit.Inch / 4)).String(), strings.Split((standard + unit.Millimetre).Millimetres(), ".")[0]+" mm")
 		}
 	case a.Count != nil:
 		texts = append(texts, "-1", "999", "two", strconv.Itoa(a.Count.From), strconv.Itoa(a.Count.To))
