@@ -65,15 +65,35 @@ type SheetPlan struct {
 	Proof         SheetProof
 }
 
-// SheetProof is a set of prices: no sheet cut from edge to edge can hold pieces
-// worth more than Scale x its cost plus its own price, however often it holds
-// the same piece. So any plan costs at least (pieces - limits x sheet prices) /
-// Scale, rounded up to a multiple of Grain, which divides all costs and in which
-// they are reckoned here.
+// SheetProof is a search whose leaves are sets of prices; its first node is the
+// root, and a node stands before those below it. Costs are reckoned in Grain, which
+// divides all of them. One leaf is one set of prices, the usual case.
 type SheetProof struct {
-	Grain, Scale int64
-	Pieces       []int64 // price of a piece, by line
-	Sheets       []int64 // price of using up one of limited sheets, by line
+	Grain int64
+	Nodes []SheetNode
+}
+
+// SheetNode is a leaf, or says: the pieces of two lines, of each of which one
+// piece is needed in all, come from one sheet, as Together goes on, or from two,
+// as Apart does. Both are indices of nodes.
+type SheetNode struct {
+	First, Second   int
+	Together, Apart int
+	Leaf            *SheetPrices
+}
+
+// SheetPrices are a set of prices: no sheet cut from edge to edge as decided on
+// the way to the leaf can hold pieces worth more than Scale x its cost plus its own
+// price, though it held the same piece again and again, except that it holds
+// those Counted no more often than they are needed. So any plan that keeps to the
+// decisions costs at least (pieces - limits x sheet prices) / Scale, rounded up to
+// a multiple of the grain.
+type SheetPrices struct {
+	Scale  int64
+	Pieces []int64 // price of a piece, by line
+	Sheets []int64 // price of using up one of limited sheets, by line
+	// Counted are lines; pieces alike on other lines are counted with them.
+	Counted []int
 }
 
 // Count returns the number of sheets.

@@ -76,12 +76,12 @@ func TestPublishedSheets(t *testing.T) {
 	for _, c := range []struct {
 		set, kind string
 		proved    int
-	}{{"guillotine_class", "fixed", 14}, {"guillotine_class", "rotated", 22}, {"guillotine_furniture", "fixed", 10}} {
+	}{{"guillotine_class", "fixed", 27}, {"guillotine_class", "rotated", 27}, {"guillotine_furniture", "fixed", 17}} {
 		t.Run(c.set+" "+c.kind, func(t *testing.T) {
 			t.Parallel()
-			proved := 0
+			proved, counted := 0, 0
 			for _, in := range sample(readSheets(t, c.set)) {
-				plan := solvedSheets(t, in.Name, in.problem(c.kind == "rotated"), cutting.Options{Work: 5e7})
+				plan := solvedSheets(t, in.Name, in.problem(c.kind == "rotated"), cutting.Options{Work: 1e8})
 				known := in.Published[c.kind]
 				if known.Best != nil && plan.Bound > *known.Best {
 					t.Errorf("%s: bound %d, but %d sheets are known to be enough", in.Name, plan.Bound, *known.Best)
@@ -92,9 +92,15 @@ func TestPublishedSheets(t *testing.T) {
 				if plan.Status != cutting.NotProved {
 					proved++
 				}
+				if leaf := plan.Proof.Nodes[0].Leaf; leaf == nil || len(leaf.Counted) > 0 {
+					counted++
+				}
 			}
 			if proved < c.proved && !underRace {
 				t.Errorf("%d plans proved, at least %d were to be expected", proved, c.proved)
+			}
+			if c.set+c.kind == "guillotine_classfixed" && counted == 0 && !underRace {
+				t.Error("no proof counts pieces")
 			}
 		})
 	}

@@ -20,10 +20,14 @@ type sheetMaster struct {
 	left    rest
 	bound   int64
 	proof   *prices
+	node    *sheetNode
+	// strict: no layout holds more of a piece than is left to cut.
+	strict bool
+	hold   *holdTable
 }
 
-func newSheetMaster(m *sheetModel, work *meter, search *sheetSearch) *sheetMaster {
-	a := &sheetMaster{m: m, work: work, search: search, seen: map[uint64]bool{}}
+func newSheetMaster(m *sheetModel, work *meter, search *sheetSearch, node *sheetNode) *sheetMaster {
+	a := &sheetMaster{m: m, work: work, search: search, node: node, seen: map[uint64]bool{}}
 	dearest := max(slices.Max(m.cost), 1)
 	a.unit, a.scale = float64(dearest), (1<<40)/dearest
 	a.lp = &simplex{work: work}
@@ -39,6 +43,12 @@ func newSheetMaster(m *sheetModel, work *meter, search *sheetSearch) *sheetMaste
 	}
 	return a
 }
+
+// layoutsAtOnce is how many layouts of a sheet are read from a table at most.
+const (
+	layoutsAtOnce = 5
+	layoutsHeld   = 10
+)
 
 func (a *sheetMaster) add(l *layout) bool {
 	p := pattern{l.sheet, l.count}
@@ -60,8 +70,9 @@ func (a *sheetMaster) add(l *layout) bool {
 }
 
 // solve adds layouts until none is worth more than it costs, or the bound
-// reaches enough or cannot rise.
-func (a *sheetMaster) solve(enough int64) {
+// reaches enough or cannot rise. Where only that counts, it ends as soon as the
+// bound cannot reach enough. It fills the table at most so many times.
+func (a *sheetMaster) solve(enough int64, only bool, fills int) {
 	a.bound, a.proof = 0, nil
 	for !a.work.done() {
 		a.lp.primal()
@@ -70,10 +81,16 @@ func (a *sheetMaster) solve(enough int64) {
 			a.lp.primal()
 		}
 		value := a.lp.value() * a.unit
+		if only && a.lp.unmet() < 1e-7 && math.Ceil(value-1e-6) < float64(enough) {
+			return
+		}
 		if a.priceByFilling() {
 			continue
 		}
-		if a.table == nil || !a.price() || a.bound >= enough {
+		if a.hold != nil && a.priceByHolding() {
+			continue
+		}
+		if fills--; a.table == nil || fills < 0 || !a.price() || a.bound >= enough {
 			return
 		}
 		if up := math.Ceil(value - 1e-6); float64(a.bound) >= up && a.lp.unmet() < 1e-7 {
@@ -101,20 +118,54 @@ func (a *sheetMaster) priceByFilling() bool {
 			continue
 		}
 		f.rule = rule{int(s.rnd.float() * fits), int(s.rnd.float() * splits)}
-		l := f.fill(sheet, s.order(&a.left, true), a.left.need)
-		worth := -float64(a.m.cost[sheet]) / a.unit
-		if r := a.limited[sheet]; r >= 0 {
-			worth += a.lp.y[r]
-		}
-		for _, t := range l.count {
-			worth += float64(a.lp.y[t.item] * float64(t.count))
-		}
-		if worth > 1e-6 && a.add(l) {
+		l := a.node.repaired(f.fill(sheet, s.order(&a.left, true), a.left.need))
+		if a.worth(l) > 1e-6 && a.add(l) {
 			added++
 		}
 	}
 	return added > 0
 }
+
+// priceByHolding adds layouts of the table that holds no piece too often.
+func (a *sheetMaster) priceByHolding() bool {
+	price := make([]int64, len(a.m.items))
+	for i := range price {
+		price[i] = a.whole(a.lp.y[i])
+	}
+	a.hold.fill(price, a.node.apart, a.work)
+	if a.work.done() {
+		return false
+	}
+	added := false
+	for s, cost := range a.m.cost {
+		ask := a.scale*cost + a.tolerance()
+		if r := a.limited[s]; r >= 0 {
+			ask += a.whole(-a.lp.y[r])
+		}
+		for _, l := range a.hold.layouts(s, ask, layoutsHeld) {
+			if l = a.node.repaired(l); a.worth(l) > 1e-6 {
+				added = a.add(l) || added
+			}
+		}
+	}
+	return added
+}
+
+// worth is by how much a layout is worth more than its sheet, in the unit of
+// costs.
+func (a *sheetMaster) worth(l *layout) float64 {
+	worth := -float64(a.m.cost[l.sheet]) / a.unit
+	if r := a.limited[l.sheet]; r >= 0 {
+		worth += a.lp.y[r]
+	}
+	for _, t := range l.count {
+		worth += float64(a.lp.y[t.item] * float64(t.count))
+	}
+	return worth
+}
+
+// tolerance is what a worth must be above a cost to count.
+func (a *sheetMaster) tolerance() int64 { return int64(float64(a.scale) * a.unit * 1e-9) }
 
 // price adds the worthiest layout of every sheet, and smaller ones of worth, and
 // improves the bound as for bars.
@@ -128,9 +179,8 @@ func (a *sheetMaster) price() bool {
 		return false
 	}
 	added := false
-	tolerance := int64(float64(a.scale) * a.unit * 1e-9)
 	for s, cost := range a.m.cost {
-		best := a.table.best(s)
+		best := a.table.best(s, a.node.together)
 		ask := a.scale * cost
 		if r := a.limited[s]; r >= 0 {
 			ask += a.whole(-a.lp.y[r])
@@ -139,13 +189,16 @@ func (a *sheetMaster) price() bool {
 		} else if best > 0 {
 			return false
 		}
-		if best > ask+tolerance && a.add(a.table.layout(s)) {
-			added = true
+		for _, l := range a.table.layouts(s, ask+a.tolerance(), a.node.together, layoutsAtOnce) {
+			if a.strict {
+				l = l.without(&a.left)
+			}
+			added = a.add(l) || added
 		}
 	}
 	for s, cost := range a.m.cost {
 		if a.limited[s] >= 0 {
-			p.stock[s] = max(0, a.table.best(s)-p.scale*cost)
+			p.stock[s] = max(0, a.table.best(s, a.node.together)-p.scale*cost)
 		}
 	}
 	if b := a.boundBy(p); a.proof == nil || b > a.bound {
@@ -212,7 +265,7 @@ func (a *sheetMaster) dive(noise float64, below int64) []layoutRun {
 			return nil
 		}
 		a.reset(r.copy())
-		a.solve(noLimit)
+		a.solve(noLimit, false, a.fills())
 		if a.lp.value()*a.unit > float64(below-cost)-1+1e-6 {
 			return nil
 		}
@@ -222,6 +275,17 @@ func (a *sheetMaster) dive(noise float64, below int64) []layoutRun {
 	}
 	return nil
 }
+
+// fills is how often the table is filled between two layouts that are fixed.
+func (a *sheetMaster) fills() int {
+	if a.table == nil {
+		return 0
+	}
+	return int(max(1, min(10, diveFill/a.table.steps)))
+}
+
+// diveFill is about the work of filling tables between two layouts.
+const diveFill = int64(30_000_000)
 
 // pick fixes one layout, less what is not needed, as often as its whole part.
 func (a *sheetMaster) pick(r *rest, rnd *random, noise float64) layoutRun {

@@ -25,10 +25,18 @@ func (plan *SheetPlan) add(s *sheetSolver) {
 	}
 	plan.Cost = s.cost * m.grain
 	plan.Bound = min(s.bound, s.cost) * m.grain
-	if plan.Bound < plan.Cost {
-		plan.Status = NotProved
+	proved := s.proved
+	if proved == nil {
+		proved = &sheetProved{leaf: s.leaf}
 	}
-	plan.Proof = m.proof(s.leaf)
+	plan.Proof.Grain = m.grain
+	m.write(&plan.Proof, proved)
+	switch {
+	case plan.Bound < plan.Cost:
+		plan.Status = NotProved
+	case len(plan.Proof.Nodes) > 1:
+		plan.Status = BySearch
+	}
 }
 
 // commonCount is how many sheets can be cut alike from the first lines left.
@@ -40,17 +48,34 @@ func commonCount(q []queue, l *layout) int64 {
 	return max(n, 1)
 }
 
-func (m *sheetModel) proof(p *prices) SheetProof {
-	proof := SheetProof{Grain: m.grain, Scale: p.scale, Pieces: make([]int64, len(m.p.Pieces)), Sheets: make([]int64, len(m.p.Sheets))}
+// write appends a node and those below it, and returns its index.
+func (m *sheetModel) write(proof *SheetProof, p *sheetProved) int {
+	at := len(proof.Nodes)
+	proof.Nodes = append(proof.Nodes, SheetNode{})
+	if p.leaf != nil {
+		proof.Nodes[at].Leaf = m.prices(p)
+		return at
+	}
+	together := m.write(proof, p.together)
+	apart := m.write(proof, p.apart)
+	proof.Nodes[at] = SheetNode{First: m.lines[p.pair.first][0], Second: m.lines[p.pair.second][0], Together: together, Apart: apart}
+	return at
+}
+
+func (m *sheetModel) prices(p *sheetProved) *SheetPrices {
+	leaf := &SheetPrices{Scale: p.leaf.scale, Pieces: make([]int64, len(m.p.Pieces)), Sheets: make([]int64, len(m.p.Sheets))}
 	for i, ls := range m.lines {
 		for _, line := range ls {
-			proof.Pieces[line] = p.item[i]
+			leaf.Pieces[line] = p.leaf.item[i]
 		}
 	}
 	for s, line := range m.line {
-		proof.Sheets[line] = p.stock[s]
+		leaf.Sheets[line] = p.leaf.stock[s]
 	}
-	return proof
+	for _, item := range p.counted {
+		leaf.Counted = append(leaf.Counted, m.lines[item][0])
+	}
+	return leaf
 }
 
 // sheetLines hands out lines to the pieces of one layout.

@@ -1,18 +1,20 @@
 package cutting
 
-// DefaultSheetWork is about eight seconds.
+import "math"
+
+// DefaultSheetWork is some five to twelve seconds.
 const DefaultSheetWork = int64(8_000_000_000)
 
 // SolveSheets returns the cheapest plan it can find of sheets cut from edge to
-// edge (guillotine cuts), and what it can prove of it: a bound by prices whose
-// proof is one table of worths. Errors: *Invalid, *TooLittleStock.
+// edge (guillotine cuts), and what it can prove of it: a bound by prices, or by a
+// search whose leaves are prices; the proof of each is one table of worths. Errors: *Invalid, *TooLittleStock.
 func SolveSheets(p SheetProblem, o Options) (*SheetPlan, error) {
 	if err := p.Check(); err != nil {
 		return nil, err
 	}
 	plan := &SheetPlan{Status: ByBound, WithoutLimits: p.Stages > 0}
 	if len(p.Pieces) == 0 {
-		plan.Proof = SheetProof{Grain: 1, Scale: 1, Sheets: make([]int64, len(p.Sheets))}
+		plan.Proof = SheetProof{Grain: 1, Nodes: []SheetNode{{Leaf: &SheetPrices{Scale: 1, Sheets: make([]int64, len(p.Sheets))}}}}
 		return plan, nil
 	}
 	work := &meter{budget: o.Work, stop: o.Stop}
@@ -39,6 +41,8 @@ type sheetSolver struct {
 	cost  int64
 	bound int64
 	leaf  *prices
+	// proved is a finished search, where prices alone do not prove the cost.
+	proved *sheetProved
 }
 
 func (s *sheetSolver) done() bool { return s.runs != nil && (s.cost <= s.bound || s.work.done()) }
@@ -83,43 +87,53 @@ func (s *sheetSolver) solve() {
 	if s.done() {
 		return
 	}
-	s.byPrices(search)
-	s.byDiving(search)
+	table, pool := s.byPrices(search)
+	left := s.work.budget - s.work.used
+	s.work.share(left/16, func() { s.byDiving(search, table) })
+	s.work.share(left*5/8, func() { s.byBranching(search, table, pool) })
+	s.byDiving(search, table)
 }
 
 // byPrices improves the bound by layouts that may hold a piece too often.
-func (s *sheetSolver) byPrices(search *sheetSearch) {
-	a := newSheetMaster(s.m, s.work, search)
+func (s *sheetSolver) byPrices(search *sheetSearch) (*guillotineTable, []*layout) {
+	a := newSheetMaster(s.m, s.work, search, &sheetNode{})
 	a.table = newGuillotineTable(s.m)
 	if a.table == nil {
-		return
+		return nil, nil
 	}
 	for _, l := range search.found {
 		a.add(l)
 	}
-	a.solve(s.below())
+	a.solve(s.below(), false, math.MaxInt)
 	if a.proof != nil {
 		s.prove(a.proof)
 	}
 	for _, l := range a.pool {
 		search.keep(l)
 	}
+	return a.table, a.pool
 }
 
 // byDiving looks for cheaper plans among layouts that hold no piece too often.
-func (s *sheetSolver) byDiving(search *sheetSearch) {
+func (s *sheetSolver) byDiving(search *sheetSearch, table *guillotineTable) {
 	if s.done() {
 		return
 	}
-	a := newSheetMaster(s.m, s.work, search)
+	a := newSheetMaster(s.m, s.work, search, &sheetNode{})
+	if a.strict = true; table != nil && s.m.p.Stages == 0 {
+		table.count(nothingCounted(s.m))
+		a.table = table
+		a.hold = newHoldTable(table, s.m.need)
+	}
 	r := s.all()
 	for _, l := range search.found {
 		if l = l.without(&r); l.within(s.m.p.Stages) {
 			a.add(l)
 		}
 	}
-	a.solve(noLimit)
+	a.solve(noLimit, false, a.fills())
 	for try := 0; !s.done() && try < 1000; try++ {
+		s.searchHeld(search, a.hold)
 		s.take(a.dive(0.5*search.rnd.float(), s.below()))
 		for range 5 {
 			if s.done() {
@@ -128,6 +142,18 @@ func (s *sheetSolver) byDiving(search *sheetSearch) {
 			s.search(search)
 		}
 	}
+}
+
+// searchHeld fills a plan's sheets by a table each, where there is one.
+func (s *sheetSolver) searchHeld(search *sheetSearch, h *holdTable) {
+	if h == nil {
+		return
+	}
+	if runs := search.planByHolding(h, s.all(), s.below()+1); runs != nil {
+		s.take(runs)
+		search.correct(runs)
+	}
+	h.limit(s.m.need)
 }
 
 func (s *sheetSolver) search(search *sheetSearch) {

@@ -117,7 +117,7 @@ func (v *sheetVerifier) totals() {
 	if cost.Cmp(big.NewInt(v.plan.Cost)) != 0 {
 		v.fault("the sheets cost %s, the plan says %d", cost, v.plan.Cost)
 	}
-	if v.plan.Bound > v.plan.Cost || (v.plan.Bound == v.plan.Cost) == (v.plan.Status == NotProved) || v.plan.Status == BySearch {
+	if v.plan.Bound > v.plan.Cost || (v.plan.Bound == v.plan.Cost) == (v.plan.Status == NotProved) {
 		v.fault("bound %d and cost %d do not go with the status %q", v.plan.Bound, v.plan.Cost, v.plan.Status)
 	}
 	if v.plan.WithoutLimits != (v.p.Stages > 0) {
@@ -125,50 +125,148 @@ func (v *sheetVerifier) totals() {
 	}
 }
 
-// proof checks the prices by a table of the worth of every rectangle.
+// proof checks the prices of every leaf and that the leaves leave nothing out.
 func (v *sheetVerifier) proof() {
 	q := &v.plan.Proof
-	if q.Grain <= 0 || q.Scale <= 0 || len(q.Pieces) != len(v.p.Pieces) || len(q.Sheets) != len(v.p.Sheets) {
-		v.fault("the proof is empty or of another problem")
+	if q.Grain <= 0 || len(q.Nodes) == 0 {
+		v.fault("the proof is empty")
 		return
 	}
-	for _, price := range slices.Concat(q.Pieces, q.Sheets) {
-		if price < 0 || price > mostWorth/4 {
-			v.fault("price %d is out of range", price)
-			return
+	if many := len(q.Nodes) > 1; v.plan.Status == ByBound && many || v.plan.Status == BySearch && !many {
+		v.fault("the status says %q, the proof has %d nodes", v.plan.Status, len(q.Nodes))
+	}
+	bound, err := v.node(0, nil)
+	if err != nil {
+		v.fault("%w", err)
+		return
+	}
+	if bound.Cmp(big.NewInt(v.plan.Bound)) < 0 {
+		v.fault("the prices prove %s, the plan claims %d", bound, v.plan.Bound)
+	}
+}
+
+// pairing decides whether two kinds of pieces come from one sheet.
+type pairing struct {
+	first, second int
+	together      bool
+}
+
+// node is the least bound of the leaves below a node.
+func (v *sheetVerifier) node(at int, way []pairing) (*big.Int, error) {
+	n := &v.plan.Proof.Nodes[at]
+	if n.Leaf != nil {
+		bound, err := v.leafBound(n.Leaf, way)
+		if err != nil {
+			return nil, fmt.Errorf("node %d: %w", at, err)
 		}
+		return bound, nil
+	}
+	for _, line := range []int{n.First, n.Second} {
+		if line < 0 || line >= len(v.p.Pieces) || v.needed(line) != 1 {
+			return nil, fmt.Errorf("node %d: line %d is not of a piece needed once", at, line)
+		}
+	}
+	if v.kind(n.First) == v.kind(n.Second) {
+		return nil, fmt.Errorf("node %d: lines %d and %d are the same piece", at, n.First, n.Second)
+	}
+	var least *big.Int
+	for i, below := range []int{n.Together, n.Apart} {
+		if below <= at || below >= len(v.plan.Proof.Nodes) {
+			return nil, fmt.Errorf("node %d: there is no node %d below it", at, below)
+		}
+		bound, err := v.node(below, append(slices.Clip(way), pairing{v.kind(n.First), v.kind(n.Second), i == 0}))
+		if err != nil {
+			return nil, err
+		}
+		if least == nil || bound.Cmp(least) < 0 {
+			least = bound
+		}
+	}
+	return least, nil
+}
+
+// kind is the first line of pieces alike.
+func (v *sheetVerifier) kind(line int) int {
+	for i := range v.p.Pieces {
+		if v.alike(i, line) {
+			return i
+		}
+	}
+	return line
+}
+
+func (v *sheetVerifier) alike(a, b int) bool {
+	p, q := v.p.Pieces[a], v.p.Pieces[b]
+	same := p.Length == q.Length && p.Width == q.Width
+	return p.Turn == q.Turn && (same || p.Turn && p.Length == q.Width && p.Width == q.Length)
+}
+
+// needed is how many pieces alike are needed in all.
+func (v *sheetVerifier) needed(line int) int64 {
+	var n int64
+	for i, piece := range v.p.Pieces {
+		if v.alike(i, line) {
+			n += piece.Count
+		}
+	}
+	return n
+}
+
+// leafBound is what a leaf's prices prove, once no sheet holds more than it may.
+func (v *sheetVerifier) leafBound(q *SheetPrices, way []pairing) (*big.Int, error) {
+	if err := v.inRange(q); err != nil {
+		return nil, err
 	}
 	value := new(big.Int)
 	for i, piece := range v.p.Pieces {
 		value.Add(value, new(big.Int).Mul(big.NewInt(piece.Count), big.NewInt(q.Pieces[i])))
 	}
-	worth, err := v.worths()
+	worth, err := v.worths(q, way)
 	if err != nil {
-		v.fault("%w", err)
-		return
+		return nil, err
 	}
+	grain := v.plan.Proof.Grain
 	for i, s := range v.p.Sheets {
 		if s.Limit == 0 {
 			continue
 		}
-		if s.Cost%q.Grain != 0 || q.Sheets[i] > 0 && s.Limit == Unlimited || s.Cost/q.Grain > mostWorth/q.Scale {
-			v.fault("sheet line %d: cost %d in grains of %d, limit %d, and price %d do not go together", i, s.Cost, q.Grain, s.Limit, q.Sheets[i])
-			return
+		if s.Cost%grain != 0 || q.Sheets[i] > 0 && s.Limit == Unlimited || s.Cost/grain > mostWorth/q.Scale {
+			return nil, fmt.Errorf("sheet line %d: cost %d in grains of %d, limit %d, and price %d do not go together", i, s.Cost, grain, s.Limit, q.Sheets[i])
 		}
 		if q.Sheets[i] > 0 {
 			value.Sub(value, new(big.Int).Mul(big.NewInt(s.Limit), big.NewInt(q.Sheets[i])))
 		}
-		if most := worth(s.Length-2*v.p.Trim, s.Width-2*v.p.Trim); most > q.Scale*(s.Cost/q.Grain)+q.Sheets[i] {
-			v.fault("sheet line %d can hold pieces worth %d, more than it may", i, most)
+		if most := worth(s.Length-2*v.p.Trim, s.Width-2*v.p.Trim); most > q.Scale*(s.Cost/grain)+q.Sheets[i] {
+			return nil, fmt.Errorf("sheet line %d can hold pieces worth %d, more than it may", i, most)
 		}
 	}
 	// Rounded up to a multiple of the grain.
 	value.Add(value, big.NewInt(q.Scale-1))
-	value.Div(value, big.NewInt(q.Scale)).Mul(value, big.NewInt(q.Grain))
+	value.Div(value, big.NewInt(q.Scale)).Mul(value, big.NewInt(grain))
 	if value.Sign() < 0 {
 		value.SetInt64(0) // no sheet costs less than nothing
 	}
-	if value.Cmp(big.NewInt(v.plan.Bound)) < 0 {
-		v.fault("the prices prove %s, the plan claims %d", value, v.plan.Bound)
+	return value, nil
+}
+
+func (v *sheetVerifier) inRange(q *SheetPrices) error {
+	if q.Scale <= 0 || len(q.Pieces) != len(v.p.Pieces) || len(q.Sheets) != len(v.p.Sheets) {
+		return errors.New("the prices are of another problem")
 	}
+	for _, price := range slices.Concat(q.Pieces, q.Sheets) {
+		if price < 0 || price > mostWorth/4 {
+			return fmt.Errorf("price %d is out of range", price)
+		}
+	}
+	for i := range v.p.Pieces {
+		if q.Pieces[i] != q.Pieces[v.kind(i)] {
+			return fmt.Errorf("lines %d and %d are the same piece at two prices", v.kind(i), i)
+		}
+	}
+	for _, line := range q.Counted {
+		if line < 0 || line >= len(v.p.Pieces) {
+			return fmt.Errorf("there is no line %d to count", line)
+		}
+	}
+	return nil
 }

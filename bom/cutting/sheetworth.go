@@ -7,39 +7,57 @@ import (
 	"slices"
 )
 
-// oriented is a priced piece as it may lie, with its kerfs.
-type oriented struct{ length, width, price, count int64 }
+// oriented is a priced piece as it may lie, with its kerfs; kind is the first
+// line of pieces alike.
+type oriented struct {
+	length, width, price, count int64
+	kind                        int
+}
 
 // worths returns the worth of the worthiest content of any rectangle, whatever
-// cuts from edge to edge divide it.
-func (v *sheetVerifier) worths() (func(length, width int64) int64, error) {
-	var ways []oriented
-	for i, piece := range v.p.Pieces {
-		l, w, price := piece.Length+v.p.Kerf, piece.Width+v.p.Kerf, v.plan.Proof.Pieces[i]
-		if price == 0 {
-			continue
+// cuts from edge to edge divide it, that holds counted pieces no more often than
+// they are needed and keeps to the decisions.
+func (v *sheetVerifier) worths(q *SheetPrices, way []pairing) (func(length, width int64) int64, error) {
+	ways := v.ways(q, way)
+	if len(q.Counted) == 0 && len(way) == 0 {
+		if perArea := v.perArea(ways); perArea != nil {
+			return perArea, nil
 		}
-		ways = append(ways, oriented{l, w, price, piece.Count})
-		if piece.Turn && l != w {
-			ways = append(ways, oriented{w, l, price, piece.Count})
-		}
-	}
-	if perArea := v.perArea(ways); perArea != nil {
-		return perArea, nil
 	}
 	var length, width int64
 	for _, s := range v.p.Sheets {
 		length, width = max(length, s.Length-2*v.p.Trim+v.p.Kerf), max(width, s.Width-2*v.p.Trim+v.p.Kerf)
 	}
-	lengths, okL := reachable(ways, length, func(o oriented) int64 { return o.length })
-	widths, okW := reachable(ways, width, func(o oriented) int64 { return o.width })
-	if n, k := int64(len(lengths)), int64(len(widths)); !okL || !okW || n*k > 1<<23 {
+	w := &worthTables{ways: ways, way: way}
+	var okL, okW bool
+	w.lengths, okL = reachable(ways, length, func(o oriented) int64 { return o.length })
+	w.widths, okW = reachable(ways, width, func(o oriented) int64 { return o.width })
+	if n, k := int64(len(w.lengths)), int64(len(w.widths)); !okL || !okW || n*k > 1<<23 {
 		return nil, errors.New("the sheets are too fine to check these prices")
 	}
-	most := worthTable(ways, lengths, widths)
-	return func(l, w int64) int64 {
-		return most[notAbove(lengths, l+v.p.Kerf)][notAbove(widths, w+v.p.Kerf)]
+	if err := w.counting(v, q.Counted); err != nil {
+		return nil, err
+	}
+	w.fill()
+	return func(l, wide int64) int64 {
+		return w.most(notAbove(w.lengths, l+v.p.Kerf), notAbove(w.widths, wide+v.p.Kerf))
 	}, nil
+}
+
+// ways are the pieces that matter: those with a price or a decision.
+func (v *sheetVerifier) ways(q *SheetPrices, way []pairing) []oriented {
+	var ways []oriented
+	for i, piece := range v.p.Pieces {
+		l, w, price := piece.Length+v.p.Kerf, piece.Width+v.p.Kerf, q.Pieces[i]
+		if v.kind(i) != i || price == 0 && !slices.ContainsFunc(way, func(d pairing) bool { return d.first == i || d.second == i }) {
+			continue
+		}
+		ways = append(ways, oriented{l, w, price, v.needed(i), i})
+		if piece.Turn && l != w {
+			ways = append(ways, oriented{w, l, price, v.needed(i), i})
+		}
+	}
+	return ways
 }
 
 // perArea serves prices that are just the area in some unit: no content is worth
@@ -100,42 +118,4 @@ func reachable(ways []oriented, most int64, side func(oriented) int64) ([]int64,
 func notAbove(sums []int64, x int64) int {
 	at, _ := slices.BinarySearch(sums, x+1)
 	return max(0, at-1)
-}
-
-// worthTable fills from small rectangles to large ones: a rectangle holds one
-// piece, or is cut in two at some reachable place.
-func worthTable(ways []oriented, lengths, widths []int64) [][]int64 {
-	rest := func(sums []int64) [][]int {
-		table := make([][]int, len(sums))
-		for i := range sums {
-			for k := range i + 1 {
-				if sums[k] > 0 && 2*sums[k] <= sums[i] {
-					table[i] = append(table[i], notAbove(sums[:i+1], sums[i]-sums[k]))
-				}
-			}
-		}
-		return table
-	}
-	restL, restW := rest(lengths), rest(widths)
-	most := make([][]int64, len(lengths))
-	for i, l := range lengths {
-		most[i] = make([]int64, len(widths))
-		for j, w := range widths {
-			best := int64(0)
-			for _, o := range ways {
-				if o.length <= l && o.width <= w {
-					best = max(best, o.price)
-				}
-			}
-			for k, r := range restL[i] {
-				best = max(best, most[k+1][j]+most[r][j])
-			}
-			for k, r := range restW[j] {
-				best = max(best, most[i][k+1]+most[i][r])
-			}
-			// Not beyond what may be asked for, so that sums stay in range.
-			most[i][j] = min(best, mostWorth)
-		}
-	}
-	return most
 }
