@@ -109,22 +109,18 @@ func (s *Server) postPurchase(ctx context.Context, in *postPurchaseInput) (*acte
 // measureOf is how an item of a week is measured, or a finding that says that
 // nobody needs it then.
 func measureOf(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, monday calendar.Date, kind, item string) (bom.Measure, *Finding, error) {
-	needs, err := demanddb.Week(ctx, tx, workshop, monday, kind)
-	if err != nil {
-		return "", nil, err
-	}
-	pulled, err := demanddb.PulledOf(ctx, tx, workshop, monday, kind)
+	books, err := demanddb.Week(ctx, tx, workshop, monday, kind)
 	if err != nil {
 		return "", nil, err
 	}
 	var items []string
-	for _, n := range needs {
+	for _, n := range books.Needs {
 		if n.Item == item {
 			return n.Measure, nil, nil
 		}
 		items = append(items, n.Item)
 	}
-	for _, p := range pulled {
+	for _, p := range books.Pulled {
 		if p.Item == item {
 			return p.Measure, nil, nil
 		}

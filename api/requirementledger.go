@@ -53,24 +53,18 @@ type ledgers struct {
 	apart map[ledgerKey]bool
 }
 
-func readLedgers(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, monday calendar.Date, kind string) (ledgers, error) {
-	l := ledgers{byItem: map[ledgerKey]ledgerAmounts{}}
-	var err error
-	if l.pulled, err = demanddb.PulledOf(ctx, tx, workshop, monday, kind); err != nil {
-		return l, err
-	}
+func ledgersOf(books *demanddb.Books) ledgers {
+	l := ledgers{pulled: books.Pulled, counted: books.Counted, byItem: map[ledgerKey]ledgerAmounts{}}
 	for _, p := range l.pulled {
 		l.byItem[ledgerKey{p.Kind, p.Item, p.Measure}] = ledgerAmounts{pulled: p.Amount, ordered: p.Ordered, received: p.Received, short: p.Short}
 	}
-	counted, err := demanddb.OnHand(ctx, tx, workshop, kind)
-	l.counted = counted
-	for _, c := range counted {
+	for _, c := range l.counted {
 		key := ledgerKey{c.Kind, c.Item, c.Measure}
 		amounts := l.byItem[key]
 		amounts.onHand, amounts.counted = amounts.onHand+c.Amount, true
 		l.byItem[key] = amounts
 	}
-	return l, err
+	return l
 }
 
 func (l *ledgers) amounts(n *demanddb.Need) ledgerAmounts {

@@ -69,14 +69,13 @@ func (s *Server) getRequirements(ctx context.Context, in *getRequirementsInput) 
 	var cuts weekCuts
 	var byOrder map[ledgerKey][]int64
 	err = tenancy.Transact(ctx, s.set.Pool, who.scope(), func(tx pgx.Tx) (err error) {
-		if needs, err = demanddb.Week(ctx, tx, who.workshop, week.Monday(), in.Kind); err != nil {
+		read, err := demanddb.Week(ctx, tx, who.workshop, week.Monday(), in.Kind)
+		if err != nil {
 			return err
 		}
-		if books, err = readLedgers(ctx, tx, who.workshop, week.Monday(), in.Kind); err != nil {
-			return err
-		}
+		needs, books = read.Needs, ledgersOf(&read)
 		books.apart = dyeLots(st.catalog, needs)
-		if cuts, err = readCuts(ctx, tx, who.workshop, week.Monday(), in.Kind, st.catalog, books.counted); err != nil {
+		if cuts, err = readCuts(ctx, tx, who.workshop, week.Monday(), in.Kind, st.catalog, &read); err != nil {
 			return err
 		}
 		byOrder, err = readByOrder(ctx, tx, who.workshop, week.Monday(), st.catalog, needs)

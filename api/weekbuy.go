@@ -71,18 +71,15 @@ type weekCuts struct {
 // cutKinds are the kinds of material that come in bars or may come in sheets.
 var cutKinds = []string{bom.KindSteel, bom.KindGlass, bom.KindStone, bom.KindBlank, bom.KindFoam, bom.KindCarton}
 
-// readCuts reads what is cut in a week, where any of its kind is.
-func readCuts(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, monday calendar.Date, kind string, cat *catalog.Catalog, counted []demanddb.Counted) (weekCuts, error) {
-	w := weekCuts{rack: onRack{}, store: sheetRack{}, older: map[sheetKey]int{}}
+// readCuts is what is cut in a week of a kind or of all, with the catalogs of what the one in force
+// does not have.
+func readCuts(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, monday calendar.Date, kind string, cat *catalog.Catalog, books *demanddb.Books) (w weekCuts, err error) {
 	if kind != "" && !slices.Contains(cutKinds, kind) {
-		return w, nil
+		return weekCuts{}, nil
 	}
-	var err error
-	if w.cuts, err = demanddb.Cuts(ctx, tx, workshop, monday, kind); err != nil {
-		return w, err
-	}
-	w.rack.count(counted)
-	w.store.count(counted)
+	w = weekCuts{cuts: books.Cuts, rack: onRack{}, store: sheetRack{}, older: map[sheetKey]int{}}
+	w.rack.count(books.Counted)
+	w.store.count(books.Counted)
 	for i := range w.cuts {
 		key := sheetKey{w.cuts[i].Kind, w.cuts[i].Item}
 		if _, asked := w.older[key]; asked {

@@ -712,6 +712,7 @@ CREATE TABLE public.requirement (
     firm boolean NOT NULL,
     surplus boolean DEFAULT false NOT NULL,
     width_nm bigint,
+    leads boolean,
     CONSTRAINT requirement_measure CHECK ((measure = ANY (ARRAY['each'::text, 'length'::text, 'area'::text, 'volume'::text, 'mass'::text]))),
     CONSTRAINT requirement_need_by_week CHECK (((need_by >= week) AND (need_by < (week + 7)))),
     CONSTRAINT requirement_path_form CHECK ((path ~ '^[a-z0-9]+(-[a-z0-9]+)*(/[a-z0-9]+(-[a-z0-9]+)*)*$'::text)),
@@ -1017,7 +1018,9 @@ CREATE INDEX pull_row_pull ON public.pull_row USING btree (workshop_id, pull);
 
 CREATE INDEX requirement_order ON public.requirement USING btree (workshop_id, order_id);
 
-CREATE INDEX requirement_week_item ON public.requirement USING btree (workshop_id, week, kind, item) INCLUDE (dealer_id, order_id, pieces, amount, measure, need_by, firm, length_nm, width_nm, surplus);
+CREATE INDEX requirement_unmarked ON public.requirement USING btree (workshop_id, week) WHERE (leads IS NULL);
+
+CREATE INDEX requirement_week_sums ON public.requirement USING btree (workshop_id, week, kind, item, measure, length_nm, firm, surplus, width_nm) INCLUDE (dealer_id, order_id, pieces, amount, need_by, leads);
 
 CREATE INDEX substitution_days ON public.substitution USING btree (workshop_id, until_day);
 
@@ -1242,9 +1245,9 @@ CREATE POLICY dealer_rows ON public.order_version USING (((workshop_id = (NULLIF
 
 CREATE POLICY dealer_rows ON public.own_receipt USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
 
-CREATE POLICY dealer_rows ON public.pull_row USING (((workshop_id = ( SELECT (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid AS "nullif")) AND ((( SELECT current_setting('billwright.dealer'::text, true) AS current_setting) = '*'::text) OR (( SELECT current_setting('billwright.dealer'::text, true) AS current_setting) = dealer_id))));
+CREATE POLICY dealer_rows ON public.pull_row USING (((workshop_id = ( SELECT (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid AS "nullif")) AND (( SELECT (current_setting('billwright.dealer'::text, true) = '*'::text)) OR (dealer_id = ( SELECT current_setting('billwright.dealer'::text, true) AS current_setting)))));
 
-CREATE POLICY dealer_rows ON public.requirement USING (((workshop_id = ( SELECT (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid AS "nullif")) AND ((( SELECT current_setting('billwright.dealer'::text, true) AS current_setting) = '*'::text) OR (( SELECT current_setting('billwright.dealer'::text, true) AS current_setting) = dealer_id))));
+CREATE POLICY dealer_rows ON public.requirement USING (((workshop_id = ( SELECT (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid AS "nullif")) AND (( SELECT (current_setting('billwright.dealer'::text, true) = '*'::text)) OR (dealer_id = ( SELECT current_setting('billwright.dealer'::text, true) AS current_setting)))));
 
 CREATE POLICY dealer_rows ON public.shipment USING (((workshop_id = (NULLIF(current_setting('billwright.workshop'::text, true), ''::text))::uuid) AND ((current_setting('billwright.dealer'::text, true) = '*'::text) OR (current_setting('billwright.dealer'::text, true) = dealer_id))));
 

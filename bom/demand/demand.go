@@ -96,6 +96,25 @@ func Requirements(cat *catalog.Catalog, bill *bom.Bill, ship calendar.Date, firm
 	return requirements, nil
 }
 
+// Leads tells for each of an order's requirements whether it is the first of its
+// week, kind, item and measure: so many lead as orders need the item in the week.
+func Leads(requirements []Requirement) []bool {
+	type key struct {
+		week       calendar.Date
+		kind, item string
+		measure    bom.Measure
+	}
+	leads := make([]bool, len(requirements))
+	seen := make(map[key]struct{}, len(requirements))
+	for i := range requirements {
+		r := &requirements[i]
+		before := len(seen)
+		seen[key{r.Week, r.Kind, r.Item, r.Measure}] = struct{}{}
+		leads[i] = len(seen) > before
+	}
+	return leads
+}
+
 func needBy(cat *catalog.Catalog, kind string, ship calendar.Date) (calendar.Date, error) {
 	offset, found := cat.NeedBy.Get(kind)
 	if kind == bom.KindOwnMaterial {

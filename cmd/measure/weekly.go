@@ -122,8 +122,13 @@ where order_id = (select min(order_id::text)::uuid from requirement) order by se
 		return fmt.Errorf("copy lines: %w", err)
 	}
 	at = 0
+	type led struct {
+		week                time.Time
+		kind, item, measure string
+	}
+	var leading map[led]bool // of the order that is copied
 	_, err = w.admin.CopyFrom(ctx, pgx.Identifier{"requirement"}, []string{"workshop_id", "week", "order_id", "line", "seq", "dealer_id", "bill_version", "unit", "path", "kind", "item",
-		"pieces", "length_nm", "width_nm", "amount", "measure", "need_by", "firm"},
+		"pieces", "length_nm", "width_nm", "amount", "measure", "need_by", "firm", "leads"},
 		pgx.CopyFromFunc(func() ([]any, error) {
 			if at == len(orders)*weeklyRows {
 				return nil, nil
@@ -132,6 +137,12 @@ where order_id = (select min(order_id::text)::uuid from requirement) order by se
 			at++
 			o, t := &orders[n], &rows[k%len(rows)]
 			week := w.monday.AddDate(0, 0, 7*((n*7+k)%weeklyWeeks))
+			if k == 0 {
+				leading = map[led]bool{}
+			}
+			of := led{week, t.kind, t.item, t.measure}
+			leads := !leading[of]
+			leading[of] = true
 			length, amount := t.length, t.amount
 			if length != nil { // 64 lengths a row, on 1/8 in
 				longer := *length + int64(n%64)*3_175_000
@@ -141,7 +152,7 @@ where order_id = (select min(order_id::text)::uuid from requirement) order by se
 				}
 			}
 			return []any{o.workshop, week, o.id, int16(50 + k%weeklyLines), int16(100 + k), o.dealer, int32(1), int16(0), fmt.Sprintf("%s/x%d", t.path, k), t.kind, t.item,
-				t.pieces, length, t.width, amount, t.measure, week.AddDate(0, 0, n%5), n%10 != 0}, nil
+				t.pieces, length, t.width, amount, t.measure, week.AddDate(0, 0, n%5), n%10 != 0, leads}, nil
 		}))
 	if err != nil {
 		return fmt.Errorf("copy requirements: %w", err)

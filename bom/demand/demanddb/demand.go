@@ -5,7 +5,6 @@ package demanddb
 import (
 	"context"
 	"fmt"
-	"strings"
 	"time"
 
 	"github.com/google/uuid"
@@ -49,41 +48,6 @@ type Peg struct {
 	Measure bom.Measure
 	NeedBy  calendar.Date
 	Firm    bool
-}
-
-// Week sums what must be here in the week that begins on a Monday, by kind and
-// item, for one kind or for all when it is "".
-func Week(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, monday calendar.Date, kind string) ([]Need, error) {
-	rows, err := tx.Query(ctx, ofKind(`
-select kind, item, sum(pieces)::bigint, sum(amount)::bigint, measure, coalesce(sum(amount) filter (where not firm), 0)::bigint,
-    min(need_by), count(distinct order_id)
-from requirement
-where workshop_id = $1 and week = $2 and kind = $3
-group by kind, item, measure
-order by kind, item, measure`, kind), workshop, midnight(monday), kind)
-	if err != nil {
-		return nil, fmt.Errorf("sum the week of %s: %w", monday, err)
-	}
-	needs, err := pgx.CollectRows(rows, func(row pgx.CollectableRow) (Need, error) {
-		var n Need
-		var first time.Time
-		err := row.Scan(&n.Kind, &n.Item, &n.Pieces, &n.Amount, &n.Measure, &n.NotFirm, &first, &n.Orders)
-		n.FirstNeedBy = calendar.DateOf(first)
-		return n, err
-	})
-	if err != nil {
-		return nil, fmt.Errorf("sum the week of %s: %w", monday, err)
-	}
-	return needs, nil
-}
-
-// ofKind is a statement with kind = $3 for one kind, of which the index gives just
-// the rows, or for all of them where the kind is "".
-func ofKind(statement, kind string) string {
-	if kind == "" {
-		return strings.Replace(statement, "kind = $3", "$3 = ''", 1)
-	}
-	return statement
 }
 
 // Pegs lists the order rows behind one item of a week, in the order of their
@@ -179,39 +143,6 @@ order by r.kind, r.item, r.need_by, r.order_id, r.line, r.seq`, workshop, midnig
 		return nil, fmt.Errorf("list what is cut from sheets in the week of %s: %w", monday, err)
 	}
 	return pieces, nil
-}
-
-// Cut is how many pieces of one size a week needs of an item in bars or sheets,
-// for all orders together.
-type Cut struct {
-	Kind, Item string
-	Length     unit.Length
-	Width      unit.Length // 0 where it is cut from bars
-	Firm       bool
-	Pieces     int64
-}
-
-// Cuts sums what is still cut in a week by size, for one kind or for all when it is "",
-// the longest pieces of an item first. It is answered from the index alone.
-func Cuts(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, monday calendar.Date, kind string) ([]Cut, error) {
-	rows, err := tx.Query(ctx, ofKind(`
-select kind, item, length_nm, coalesce(width_nm, 0), firm, sum(pieces)::bigint
-from requirement
-where workshop_id = $1 and week = $2 and kind = $3 and length_nm is not null and not surplus
-group by kind, item, length_nm, width_nm, firm
-order by kind, item, length_nm desc, width_nm desc, firm desc`, kind), workshop, midnight(monday), kind)
-	if err != nil {
-		return nil, fmt.Errorf("sum what is cut in the week of %s: %w", monday, err)
-	}
-	cuts, err := pgx.CollectRows(rows, func(row pgx.CollectableRow) (Cut, error) {
-		var c Cut
-		err := row.Scan(&c.Kind, &c.Item, &c.Length, &c.Width, &c.Firm, &c.Pieces)
-		return c, err
-	})
-	if err != nil {
-		return nil, fmt.Errorf("sum what is cut in the week of %s: %w", monday, err)
-	}
-	return cuts, nil
 }
 
 // ByOrder sums what each order needs of an item in a week, in the order of the

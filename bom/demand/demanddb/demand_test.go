@@ -99,7 +99,8 @@ func day(t *testing.T, text string) calendar.Date {
 func (s *shop) week(dealer, monday, kind string) (needs []Need) {
 	s.t.Helper()
 	err := tenancy.Transact(s.ctx, s.pool, tenancy.Scope{Workshop: s.id, Dealer: dealer}, func(tx pgx.Tx) (err error) {
-		needs, err = Week(s.ctx, tx, s.id, day(s.t, monday), kind)
+		books, err := Week(s.ctx, tx, s.id, day(s.t, monday), kind)
+		needs = books.Needs
 		return err
 	})
 	if err != nil {

@@ -99,22 +99,25 @@ values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10)`, workshop, kind, item, int64(c
 }
 
 // OnHand lists what is counted, of one kind or of all when it is "".
-func OnHand(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, kind string) ([]Counted, error) {
-	rows, err := tx.Query(ctx, `
+func OnHand(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, kind string) (counted []Counted, err error) {
+	var batch pgx.Batch
+	queueOnHand(&batch, workshop, kind, &counted)
+	if err := tx.SendBatch(ctx, &batch).Close(); err != nil {
+		return nil, fmt.Errorf("list what is on hand: %w", err)
+	}
+	return counted, nil
+}
+
+func queueOnHand(batch *pgx.Batch, workshop uuid.UUID, kind string, counted *[]Counted) {
+	batch.Queue(ofKind(`
 select kind, item, length_nm, width_nm, pieces, amount, measure
 from stock_count
-where workshop_id = $1 and ($2 = '' or kind = $2)
-order by kind, item, length_nm, width_nm`, workshop, kind)
-	if err != nil {
-		return nil, fmt.Errorf("list what is on hand: %w", err)
-	}
-	list, err := pgx.CollectRows(rows, func(row pgx.CollectableRow) (Counted, error) {
-		var c Counted
-		err := row.Scan(&c.Kind, &c.Item, &c.Length, &c.Width, &c.Pieces, &c.Amount, &c.Measure)
-		return c, err
+where workshop_id = $1 and kind = $2
+order by kind, item, length_nm, width_nm`, "kind = $2", "$2 = ''", kind), workshop, kind).Query(func(rows pgx.Rows) (err error) {
+		*counted, err = pgx.CollectRows(rows, func(row pgx.CollectableRow) (c Counted, err error) {
+			err = row.Scan(&c.Kind, &c.Item, &c.Length, &c.Width, &c.Pieces, &c.Amount, &c.Measure)
+			return c, err
+		})
+		return err
 	})
-	if err != nil {
-		return nil, fmt.Errorf("list what is on hand: %w", err)
-	}
-	return list, nil
 }

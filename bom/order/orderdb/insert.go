@@ -127,11 +127,11 @@ with lock as materialized (
     select $1, $2, $3, $35, $8, $36, $37, $38, $17 from placed
 ), requirements as (
     insert into requirement (workshop_id, dealer_id, order_id, bill_version,
-        week, line, seq, unit, path, kind, item, pieces, length_nm, width_nm, amount, measure, need_by, firm)
-    select $1, $2, $3, $35, r.week, r.line, r.seq, r.unit, r.path, r.kind, r.item, r.pieces, nullif(r.length_nm, 0), nullif(r.width_nm, 0), r.amount, r.measure, r.need_by, r.firm
+        week, line, seq, unit, path, kind, item, pieces, length_nm, width_nm, amount, measure, need_by, firm, leads)
+    select $1, $2, $3, $35, r.week, r.line, r.seq, r.unit, r.path, r.kind, r.item, r.pieces, nullif(r.length_nm, 0), nullif(r.width_nm, 0), r.amount, r.measure, r.need_by, r.firm, r.leads
     from placed, unnest($39::date[], $40::smallint[], $41::smallint[], $42::smallint[], $43::text[], $44::text[], $45::text[],
-        $46::integer[], $47::bigint[], $64::bigint[], $48::bigint[], $49::text[], $50::date[], $51::boolean[])
-        as r (week, line, seq, unit, path, kind, item, pieces, length_nm, width_nm, amount, measure, need_by, firm)
+        $46::integer[], $47::bigint[], $64::bigint[], $48::bigint[], $49::text[], $50::date[], $51::boolean[], $68::boolean[])
+        as r (week, line, seq, unit, path, kind, item, pieces, length_nm, width_nm, amount, measure, need_by, firm, leads)
 ), loads as (
     insert into department_load (workshop_id, dealer_id, order_id, department, week, tenths)
     select $1, $2, $3, l.department, l.week, l.tenths
@@ -161,7 +161,7 @@ select (select count(*) from placed), held from lock`,
 		reply.scope, reply.key, reply.fingerprint, reply.status, reply.location, reply.etag, reply.body,
 		lockOf(workshop, n.Idempotency), lines.ways, []string{order.NewsVersion, order.NewsState, order.NewsPromise},
 		found.products, found.fabrics,
-		requirements.width, loads.department, loads.week, loads.tenths,
+		requirements.width, loads.department, loads.week, loads.tenths, requirements.leads,
 	).Scan(&placed, &held)
 	var refused *pgconn.PgError
 	switch {
@@ -248,7 +248,7 @@ type requirements struct {
 	path, kind, item, measure []string
 	pieces                    []int32
 	length, width, amount     []int64
-	firm, surplus             []bool
+	firm, surplus, leads      []bool
 }
 
 // load is what is stored of Load.
@@ -270,7 +270,7 @@ func requirementRows(rows []demand.Requirement) (requirements, error) {
 	n := len(rows)
 	c := requirements{
 		make([]time.Time, n), make([]time.Time, n), make([]int16, n), make([]int16, n), make([]int16, n),
-		make([]string, n), make([]string, n), make([]string, n), make([]string, n), make([]int32, n), make([]int64, n), make([]int64, n), make([]int64, n), make([]bool, n), make([]bool, n),
+		make([]string, n), make([]string, n), make([]string, n), make([]string, n), make([]int32, n), make([]int64, n), make([]int64, n), make([]int64, n), make([]bool, n), make([]bool, n), demand.Leads(rows),
 	}
 	for i := range rows {
 		r := &rows[i]

@@ -219,13 +219,13 @@ delete from requirement where workshop_id = $1 and order_id = $2`, workshop, s.I
 	}
 	_, err = tx.Exec(ctx, `
 insert into requirement (workshop_id, dealer_id, order_id, bill_version,
-    week, line, seq, unit, path, kind, item, pieces, length_nm, width_nm, amount, measure, need_by, firm, surplus)
-select $1, $2, $3, $4, r.week, r.line, r.seq, r.unit, r.path, r.kind, r.item, r.pieces, nullif(r.length_nm, 0), nullif(r.width_nm, 0), r.amount, r.measure, r.need_by, r.firm, r.surplus
+    week, line, seq, unit, path, kind, item, pieces, length_nm, width_nm, amount, measure, need_by, firm, surplus, leads)
+select $1, $2, $3, $4, r.week, r.line, r.seq, r.unit, r.path, r.kind, r.item, r.pieces, nullif(r.length_nm, 0), nullif(r.width_nm, 0), r.amount, r.measure, r.need_by, r.firm, r.surplus, r.leads
 from unnest($5::date[], $6::smallint[], $7::smallint[], $8::smallint[], $9::text[], $10::text[], $11::text[],
-    $12::integer[], $13::bigint[], $19::bigint[], $14::bigint[], $15::text[], $16::date[], $17::boolean[], $18::boolean[])
-    as r (week, line, seq, unit, path, kind, item, pieces, length_nm, width_nm, amount, measure, need_by, firm, surplus)`,
+    $12::integer[], $13::bigint[], $19::bigint[], $14::bigint[], $15::text[], $16::date[], $17::boolean[], $18::boolean[], $20::boolean[])
+    as r (week, line, seq, unit, path, kind, item, pieces, length_nm, width_nm, amount, measure, need_by, firm, surplus, leads)`,
 		workshop, s.Dealer, s.ID, billVersion,
-		c.week, c.line, c.seq, c.unit, c.path, c.kind, c.item, c.pieces, c.length, c.amount, c.measure, c.needBy, c.firm, c.surplus, c.width)
+		c.week, c.line, c.seq, c.unit, c.path, c.kind, c.item, c.pieces, c.length, c.amount, c.measure, c.needBy, c.firm, c.surplus, c.width, c.leads)
 	if err != nil {
 		return fmt.Errorf("store what an order needs: %w", err)
 	}

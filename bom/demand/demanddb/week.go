@@ -1,0 +1,205 @@
+package demanddb
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"github.com/google/uuid"
+	"github.com/jackc/pgx/v5"
+
+	"billwright/bom"
+	"billwright/catalog/calendar"
+	"billwright/catalog/unit"
+)
+
+// Books are what a week needs and what was done about it.
+type Books struct {
+	// Needs are by kind, item and measure.
+	Needs []Need
+	// Cuts are what is still cut, by kind and item, the longest pieces first.
+	Cuts []Cut
+	// Pulled is by kind, item and measure.
+	Pulled []Pulled
+	// Counted is what is on hand, for all weeks together.
+	Counted []Counted
+}
+
+// Cut is how many pieces of one size a week needs of an item in bars or sheets,
+// for all orders together.
+type Cut struct {
+	Kind, Item string
+	Length     unit.Length
+	Width      unit.Length // 0 where it is cut from bars
+	Firm       bool
+	Pieces     int64
+}
+
+// Pulled is what was pulled and bought of one item of a week.
+type Pulled struct {
+	Kind, Item                       string
+	Measure                          bom.Measure
+	Amount, Ordered, Received, Short int64
+}
+
+// Week reads the books of the week that begins on a Monday, of one kind or of all
+// when it is "", in one round trip. The sums are answered from one index in its
+// order.
+func Week(ctx context.Context, tx pgx.Tx, workshop uuid.UUID, monday calendar.Date, kind string) (Books, error) {
+	var b Books
+	var sums []sum
+	orders := map[itemKey]int{}
+	var batch pgx.Batch
+	queueSums(&batch, workshop, monday, kind, &sums)
+	queueUnmarked(&batch, workshop, monday, kind, orders)
+	queuePulled(&batch, workshop, monday, kind, &b.Pulled)
+	queueOnHand(&batch, workshop, kind, &b.Counted)
+	if err := tx.SendBatch(ctx, &batch).Close(); err != nil {
+		return Books{}, fmt.Errorf("read the books of the week of %s: %w", monday, err)
+	}
+	b.Needs, b.Cuts = needsOf(sums), cutsOf(sums)
+	if len(orders) > 0 {
+		for i := range b.Needs {
+			n := &b.Needs[i]
+			n.Orders = orders[itemKey{n.Kind, n.Item, n.Measure}]
+		}
+	}
+	return b, nil
+}
+
+// itemKey is what a need is summed by.
+type itemKey struct {
+	kind, item string
+	measure    bom.Measure
+}
+
+// sum is that of the rows of one item and size which are alike.
+type sum struct {
+	itemKey
+	length, width  unit.Length
+	firm, surplus  bool
+	pieces, amount int64
+	first          time.Time
+	orders         int
+}
+
+// ofKind is a statement for one kind, of which an index then gives just the rows,
+// or for all of them where the kind is "": each text is put in the place of the
+// one before it.
+func ofKind(statement, of, all, kind string, more ...string) string {
+	if kind != "" {
+		return statement
+	}
+	return strings.NewReplacer(append([]string{of, all}, more...)...).Replace(statement)
+}
+
+func queueSums(batch *pgx.Batch, workshop uuid.UUID, monday calendar.Date, kind string, sums *[]sum) {
+	batch.Queue(ofKind(`
+select $3::text, item, measure, coalesce(length_nm, 0), firm, surplus, coalesce(width_nm, 0),
+    sum(pieces), sum(amount)::bigint, min(need_by), count(*) filter (where leads)
+from requirement
+where workshop_id = $1 and week = $2 and kind = $3
+group by item, measure, length_nm, firm, surplus, width_nm
+order by item, measure, length_nm, firm, surplus, width_nm`, "kind = $3", "$3 = ''", kind, "$3::text", "kind", "by item", "by kind, item"),
+		workshop, midnight(monday), kind).Query(func(rows pgx.Rows) (err error) {
+		*sums, err = pgx.CollectRows(rows, func(row pgx.CollectableRow) (s sum, err error) {
+			err = row.Scan(&s.kind, &s.item, &s.measure, &s.length, &s.firm, &s.surplus, &s.width, &s.pieces, &s.amount, &s.first, &s.orders)
+			return s, err
+		})
+		return err
+	})
+}
+
+// queueUnmarked counts the orders by their ids, where a row of the week was
+// written before the rows that lead were marked.
+func queueUnmarked(batch *pgx.Batch, workshop uuid.UUID, monday calendar.Date, kind string, orders map[itemKey]int) {
+	batch.Queue(ofKind(`
+select kind, item, measure, count(distinct order_id)
+from requirement
+where workshop_id = $1 and week = $2 and kind = $3
+    and exists (select from requirement u where u.workshop_id = $1 and u.week = $2 and u.leads is null)
+group by kind, item, measure`, "and kind = $3", "and $3 = ''", kind), workshop, midnight(monday), kind).Query(func(rows pgx.Rows) error {
+		var key itemKey
+		var n int
+		_, err := pgx.ForEachRow(rows, []any{&key.kind, &key.item, &key.measure, &n}, func() error {
+			orders[key] = n
+			return nil
+		})
+		return err
+	})
+}
+
+func queuePulled(batch *pgx.Batch, workshop uuid.UUID, monday calendar.Date, kind string, pulled *[]Pulled) {
+	batch.Queue(ofKind(`
+with pulled as (
+    select kind, item, measure, sum(amount)::bigint as amount
+    from pull_row
+    where workshop_id = $1 and week = $2 and kind = $3
+    group by kind, item, measure
+), bought as (
+    select kind, item, measure, coalesce(sum(amount) filter (where act = 'ordered'), 0)::bigint as ordered,
+        coalesce(sum(amount) filter (where act = 'received'), 0)::bigint as received, coalesce(sum(amount) filter (where act = 'short'), 0)::bigint as short
+    from purchase
+    where workshop_id = $1 and week = $2 and kind = $3
+    group by kind, item, measure
+)
+select kind, item, measure, coalesce(p.amount, 0), coalesce(b.ordered, 0), coalesce(b.received, 0), coalesce(b.short, 0)
+from pulled p full join bought b using (kind, item, measure)
+order by kind, item, measure`, "kind = $3", "$3 = ''", kind), workshop, midnight(monday), kind).Query(func(rows pgx.Rows) (err error) {
+		*pulled, err = pgx.CollectRows(rows, func(row pgx.CollectableRow) (p Pulled, err error) {
+			err = row.Scan(&p.Kind, &p.Item, &p.Measure, &p.Amount, &p.Ordered, &p.Received, &p.Short)
+			return p, err
+		})
+		return err
+	})
+}
+
+// needsOf adds up the sums of each item, which stand together.
+func needsOf(sums []sum) (needs []Need) {
+	for i := range sums {
+		s := &sums[i]
+		first := calendar.DateOf(s.first)
+		if i == 0 || sums[i-1].itemKey != s.itemKey {
+			needs = append(needs, Need{Kind: s.kind, Item: s.item, Measure: s.measure, FirstNeedBy: first})
+		}
+		n := &needs[len(needs)-1]
+		n.Pieces, n.Amount, n.Orders = n.Pieces+s.pieces, n.Amount+s.amount, n.Orders+s.orders
+		if !s.firm {
+			n.NotFirm += s.amount
+		}
+		if first.Before(n.FirstNeedBy) {
+			n.FirstNeedBy = first
+		}
+	}
+	return needs
+}
+
+// cutsOf are the sums of what has a size and is not surplus. The items stand in
+// the order of the sums, the sizes of each from the longest, firm ones first.
+func cutsOf(sums []sum) (cuts []Cut) {
+	from := 0
+	for i := range sums {
+		s := &sums[i]
+		if s.length > 0 && !s.surplus {
+			cuts = append(cuts, Cut{Kind: s.kind, Item: s.item, Length: s.length, Width: s.width, Firm: s.firm, Pieces: s.pieces})
+		}
+		if i+1 == len(sums) || sums[i+1].kind != s.kind || sums[i+1].item != s.item {
+			slices.SortStableFunc(cuts[from:], longestFirst)
+			from = len(cuts)
+		}
+	}
+	return cuts
+}
+
+func longestFirst(a, b Cut) int {
+	if by := cmp.Or(cmp.Compare(b.Length, a.Length), cmp.Compare(b.Width, a.Width)); by != 0 || a.Firm == b.Firm {
+		return by
+	}
+	if a.Firm {
+		return -1
+	}
+	return 1
+}
