@@ -285,8 +285,8 @@ func longList() *saw.List {
 	return list
 }
 
-// A plan that was not cut off is kept for the same list; one that was is not,
-// and still says what is known of it.
+// A plan that was not cut off is kept for the same list for good; one that was until
+// there is twice the time for it, and still says what is known of it.
 func TestPlansAreKept(t *testing.T) {
 	s := newSawing()
 	short := longList()
@@ -310,8 +310,18 @@ func TestPlansAreKept(t *testing.T) {
 	if err := hurried.Verify(); err != nil {
 		t.Error(err)
 	}
-	if len(s.kept) != 2 {
-		t.Errorf("%d plans are kept; what was cut off should not be", len(s.kept))
+	if again, err := s.plan(t.Context(), longList(), time.Now()); err != nil || again != hurried {
+		t.Errorf("in no more time it is reckoned again: %v", err)
+	}
+	longer, err := s.plan(t.Context(), longList(), time.Now().Add(time.Minute))
+	if err != nil || longer == hurried || longer.Cost.Price == nil || *longer.Cost.Price > *hurried.Cost.Price {
+		t.Errorf("in a minute it is not reckoned again: %v", err)
+	}
+	if again, err := s.plan(t.Context(), longList(), time.Now().Add(time.Minute)); err != nil || again != longer {
+		t.Errorf("what came of a minute is not kept: %v", err)
+	}
+	if len(s.kept) != 3 || len(s.last) != 3 {
+		t.Errorf("%d and %d plans are kept, want 3", len(s.kept), len(s.last))
 	}
 	for i := range keptPlans + 5 {
 		short.Pieces[0].Count = int64(i + 100)

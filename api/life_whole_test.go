@@ -44,6 +44,7 @@ func TestEveryProductLivesAndDies(t *testing.T) {
 				t.Error("no product lived")
 			}
 			s.everyVersionAudited()
+			s.booksReadd(s.key("buyer"))
 		})
 	}
 }

@@ -2,6 +2,7 @@ package api
 
 import (
 	"context"
+	"time"
 
 	"github.com/google/uuid"
 	"github.com/jackc/pgx/v5"
@@ -142,10 +143,11 @@ type getPegsInput struct {
 }
 
 type pegsReply struct {
-	Week string `json:"week"`
-	Kind string `json:"kind"`
-	Item string `json:"item"`
-	Pegs []peg  `json:"pegs" doc:"By need-by day."`
+	Week string    `json:"week"`
+	Kind string    `json:"kind"`
+	Item string    `json:"item"`
+	AsOf time.Time `json:"as_of" doc:"When it was read."`
+	Pegs []peg     `json:"pegs" doc:"By need-by day."`
 }
 
 // peg is one order row that needs an item.
@@ -177,7 +179,7 @@ func (s *Server) getPegs(ctx context.Context, in *getPegsInput) (*pegsOutput, er
 		return nil, err
 	}
 	units := bom.Units(st.catalog.Workshop.Units)
-	reply := pegsReply{Week: week.String(), Kind: in.Kind, Item: in.Item, Pegs: []peg{}}
+	reply := pegsReply{Week: week.String(), Kind: in.Kind, Item: in.Item, AsOf: s.set.Clock(), Pegs: []peg{}}
 	err = tenancy.Transact(ctx, s.set.Pool, who.scope(), func(tx pgx.Tx) error {
 		pegs, err := demanddb.Pegs(ctx, tx, who.workshop, week.Monday(), in.Kind, in.Item)
 		for i := range pegs {
@@ -258,6 +260,7 @@ type getLateInput struct {
 
 type lateReply struct {
 	Today        calendar.Date     `json:"today"`
+	AsOf         time.Time         `json:"as_of" doc:"When it was read."`
 	Requirements []lateRequirement `json:"requirements" doc:"The latest weeks first, at most 1000."`
 }
 
@@ -284,7 +287,7 @@ func (s *Server) getLate(ctx context.Context, in *getLateInput) (*lateOutput, er
 		return nil, err
 	}
 	units := bom.Units(st.catalog.Workshop.Units)
-	reply := lateReply{Today: st.today(s.set.Clock, st.zone), Requirements: []lateRequirement{}}
+	reply := lateReply{Today: st.today(s.set.Clock, st.zone), AsOf: s.set.Clock(), Requirements: []lateRequirement{}}
 	err = tenancy.Transact(ctx, s.set.Pool, who.scope(), func(tx pgx.Tx) error {
 		late, err := demanddb.PastDue(ctx, tx, who.workshop, reply.Today, in.Kind)
 		for i := range late {

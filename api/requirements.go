@@ -4,6 +4,7 @@ import (
 	"context"
 	"net/http"
 	"strconv"
+	"time"
 
 	"github.com/jackc/pgx/v5"
 
@@ -24,6 +25,7 @@ type getRequirementsInput struct {
 type weekReply struct {
 	Week         string        `json:"week"`
 	Monday       calendar.Date `json:"monday"`
+	AsOf         time.Time     `json:"as_of" doc:"When it was read: what was stored later is not in it."`
 	Requirements []requirement `json:"requirements" doc:"By kind and item."`
 }
 
@@ -64,6 +66,7 @@ func (s *Server) getRequirements(ctx context.Context, in *getRequirementsInput) 
 	if err != nil {
 		return nil, err
 	}
+	asOf := s.set.Clock()
 	var needs []demanddb.Need
 	var books ledgers
 	var cuts weekCuts
@@ -100,7 +103,7 @@ func (s *Server) getRequirements(ctx context.Context, in *getRequirementsInput) 
 		sheet := weekSheet(needs, &books, buys, purchases, units)
 		return in.showSheet(&sheet)
 	}
-	reply := weekReply{Week: week.String(), Monday: week.Monday(), Requirements: []requirement{}}
+	reply := weekReply{Week: week.String(), Monday: week.Monday(), AsOf: asOf, Requirements: []requirement{}}
 	for i := range needs {
 		n := &needs[i]
 		r := requirement{Kind: n.Kind, Item: n.Item, Pieces: n.Pieces,

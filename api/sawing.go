@@ -25,18 +25,29 @@ const (
 )
 
 // sawing plans bars and sheets, a few lists at a time, and keeps the plans of the last: the
-// same list has the same plan.
+// same list has the same plan. One that was cut off by the time stays until somebody has
+// twice the time for it, so that asking again and again does not reckon it again and again.
 type sawing struct {
 	slots chan struct{}
 
 	mu   sync.Mutex
-	kept map[[sha256.Size]byte]any
+	kept map[[sha256.Size]byte]keptPlan
 	last [][sha256.Size]byte // the oldest first
 }
 
 func newSawing() *sawing {
-	return &sawing{slots: make(chan struct{}, max(1, runtime.GOMAXPROCS(0)/2)), kept: map[[sha256.Size]byte]any{}}
+	return &sawing{slots: make(chan struct{}, max(1, runtime.GOMAXPROCS(0)/2)), kept: map[[sha256.Size]byte]keptPlan{}}
 }
+
+// keptPlan is the plan of a list.
+type keptPlan struct {
+	plan any
+	// cutOff is how long it was reckoned before it was cut off; 0 where it was not.
+	cutOff time.Duration
+}
+
+// within tells whether the plan is what would come out in so much time.
+func (k keptPlan) within(left time.Duration) bool { return k.cutOff == 0 || left < 2*k.cutOff }
 
 // share is when the reckoning of one of so many lists that are left should end,
 // so that all have an answer before the request's time is up.
@@ -66,7 +77,8 @@ func planned[List, Plan any](ctx context.Context, s *sawing, list *List, lines i
 	if err != nil {
 		return nil, err
 	}
-	if plan, found := s.find(key).(*Plan); found {
+	kept := s.find(key)
+	if plan, found := kept.plan.(*Plan); found && kept.within(time.Until(until)) {
 		return plan, nil
 	}
 	wait := time.NewTimer(time.Until(until))
@@ -77,13 +89,17 @@ func planned[List, Plan any](ctx context.Context, s *sawing, list *List, lines i
 	case <-wait.C:
 	case <-ctx.Done():
 	}
-	cutOff := false
+	cutOff, begun := false, time.Now()
 	plan, err := reckon(list, cutting.Options{Work: sawWork, Stop: func() bool {
 		cutOff = cutOff || ctx.Err() != nil || !time.Now().Before(until)
 		return cutOff
 	}})
-	if err == nil && !cutOff && lines <= keptPieces {
-		s.keep(key, plan)
+	if err == nil && lines <= keptPieces {
+		kept := keptPlan{plan: plan}
+		if cutOff {
+			kept.cutOff = max(time.Since(begun), 1)
+		}
+		s.keep(key, kept)
 	}
 	return plan, err
 }
@@ -100,12 +116,12 @@ func (s *sawing) steady(list *saw.List) (*saw.Plan, error) {
 		return nil, err
 	}
 	key[0] ^= 0xff // beside the plans that may go on longer
-	if plan, found := s.find(key).(*saw.Plan); found {
+	if plan, found := s.find(key).plan.(*saw.Plan); found {
 		return plan, nil
 	}
 	plan, err := saw.Reckon(list, cutting.Options{Work: steadyWork})
 	if err == nil && len(list.Pieces) <= keptPieces {
-		s.keep(key, plan)
+		s.keep(key, keptPlan{plan: plan})
 	}
 	return plan, err
 }
@@ -115,22 +131,26 @@ func digest(list any) ([sha256.Size]byte, error) {
 	return sha256.Sum256(text), err
 }
 
-func (s *sawing) find(key [sha256.Size]byte) any {
+func (s *sawing) find(key [sha256.Size]byte) keptPlan {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	return s.kept[key]
 }
 
-func (s *sawing) keep(key [sha256.Size]byte, plan any) {
+// keep keeps a plan in the place of one that was cut off sooner.
+func (s *sawing) keep(key [sha256.Size]byte, plan keptPlan) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	if s.kept[key] != nil {
+	before, had := s.kept[key]
+	if had && (before.cutOff == 0 || plan.cutOff > 0 && plan.cutOff < before.cutOff) {
 		return
 	}
-	if len(s.last) == keptPlans {
+	s.kept[key] = plan
+	if had {
+		return
+	}
+	if s.last = append(s.last, key); len(s.last) > keptPlans {
 		delete(s.kept, s.last[0])
 		s.last = s.last[1:]
 	}
-	s.kept[key] = plan
-	s.last = append(s.last, key)
 }

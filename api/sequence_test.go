@@ -61,6 +61,7 @@ func TestLedgersAddUpAfterAnything(t *testing.T) {
 		q.pull()
 	})
 	s.everyVersionAudited()
+	s.booksReadd(s.key("buyer"))
 }
 
 func (q *sequence) key() string { q.n++; return fmt.Sprintf("%s-%d", q.once, q.n) }

@@ -109,6 +109,7 @@ func TestStories(t *testing.T) {
 			}
 			told.readds()
 			told.everyVersionAudited()
+			told.booksReadd(told.as("buyer"))
 		})
 	}
 }

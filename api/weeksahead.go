@@ -2,6 +2,7 @@ package api
 
 import (
 	"context"
+	"time"
 
 	"github.com/jackc/pgx/v5"
 
@@ -19,6 +20,7 @@ type listWeeksInput struct {
 // weeksReply is what waits in the weeks ahead.
 type weeksReply struct {
 	Today calendar.Date `json:"today"`
+	AsOf  time.Time     `json:"as_of" doc:"When it was read."`
 	Weeks []weekWaiting `json:"weeks" doc:"Every week, also those in which nothing is needed."`
 }
 
@@ -56,6 +58,7 @@ func (s *Server) listWeeks(ctx context.Context, in *listWeeksInput) (*listWeeksO
 		}
 	}
 	from := first.Monday()
+	asOf := s.set.Clock()
 	var waiting []demanddb.Waiting
 	err = tenancy.Transact(ctx, s.set.Pool, who.scope(), func(tx pgx.Tx) (err error) {
 		waiting, err = demanddb.Ahead(ctx, tx, who.workshop, from, from.AddDays(7*in.Weeks), today)
@@ -68,7 +71,7 @@ func (s *Server) listWeeks(ctx context.Context, in *listWeeksInput) (*listWeeksO
 	for _, w := range waiting {
 		byWeek[w.Week] = w
 	}
-	reply := weeksReply{Today: today, Weeks: make([]weekWaiting, in.Weeks)}
+	reply := weeksReply{Today: today, AsOf: asOf, Weeks: make([]weekWaiting, in.Weeks)}
 	for i := range reply.Weeks {
 		monday := from.AddDays(7 * i)
 		w := byWeek[monday]

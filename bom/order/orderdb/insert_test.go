@@ -120,6 +120,7 @@ func TestRowsBelowAnOrder(t *testing.T) {
 		`select array_agg(seq || reason order by seq)::text like '%12.50 yd%21.25 yd%' from order_hold where line = 1 and placed_by = 'key 1'`:                           true,
 		`select actor = 'key 1' and role = 'dealer' and subject = (select number from dealer_order) and after ->> 'po' = 'x' and before is null from audit`:              true,
 		`select count(*) = 6 from requirement where length_nm is null and measure = 'volume' and week = '2026-12-28' and need_by = '2027-01-03'`:                         true,
+		`select bool_and(n = 1) from (select count(*) filter (where leads) as n from requirement group by order_id, week, kind, item, measure) as g`:                     true,
 		`select bool_and(length_nm = 1447800000) from requirement where kind = 'steel'`:                                                                                  true,
 	} {
 		if got := one[bool](s, statement); got != want {
