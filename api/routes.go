@@ -20,6 +20,8 @@ const (
 	planners  = roleRep | roleBuyer | roleEngineer | roleOwner
 	engineers = roleEngineer | roleOwner
 	owners    = roleOwner
+	// keyKeepers may make keys: whoever gives people their roles could do so anyway.
+	keyKeepers = roleOwner | roleAdmin
 )
 
 // The bounds of a body that is a whole catalog; a large one we know of is 2 MiB.
@@ -180,9 +182,9 @@ func registerRoutes(s *Server) {
 
 	add(s, route{get, "/v1/clock", "get-clock", service, "Tell a trial workshop's time", owners, nil, []int{409}}, s.getClock)
 	add(s, route{put, "/v1/clock", "move-clock", service, "Move a trial workshop's clock forward", owners, nil, []int{400, 409, 413, 415}}, s.putClock)
-	add(s, route{post, "/v1/keys", "make-key", service, "Make a key", owners, replies(s, 201, keyShown{}), []int{400, 409, 413, 415}}, s.postKey)
-	add(s, route{get, "/v1/keys", "list-keys", service, "List the keys", owners, nil, nil}, s.listKeys)
-	add(s, route{del, "/v1/keys/{id}", "revoke-key", service, "Revoke a key", owners, nil, []int{404}}, s.deleteKey)
+	add(s, route{post, "/v1/keys", "make-key", service, "Make a key", keyKeepers, replies(s, 201, keyShown{}), []int{400, 409, 413, 415}}, s.postKey)
+	add(s, route{get, "/v1/keys", "list-keys", service, "List the keys", keyKeepers, nil, nil}, s.listKeys)
+	add(s, route{del, "/v1/keys/{id}", "revoke-key", service, "Revoke a key", keyKeepers, nil, []int{404}}, s.deleteKey)
 
 	leaveRepliesOpen(s.api.OpenAPI())
 }
@@ -213,7 +215,7 @@ func add[In, Out any](s *Server, r route, h func(context.Context, *In) (*Out, er
 	r.gives["default"] = &huma.Response{Description: "Any refusal.", Content: map[string]*huma.MediaType{problemType: {Schema: schemaOf(s, Problem{})}}}
 	op := huma.Operation{
 		OperationID: r.id, Method: r.method, Path: r.path, Summary: r.says, Tags: []string{r.tag},
-		Description: "For keys with the role " + r.roles.String() + ".",
+		Description: "For keys with the role " + (r.roles &^ roleAdmin).String() + ".",
 		Security:    []map[string][]string{{keyScheme: {}}},
 		Middlewares: huma.Middlewares{s.admit(r.roles)},
 		Metadata:    map[string]any{metaRoles: r.roles},

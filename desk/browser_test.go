@@ -202,6 +202,13 @@ type violation struct {
 // against a window that is narrow or zoomed into.
 func (b *tab) sound() {
 	b.t.Helper()
+	b.obeysAxe("")
+	b.narrow()
+}
+
+// obeysAxe holds the page against the rules; where is told with what is found.
+func (b *tab) obeysAxe(where string) {
+	b.t.Helper()
 	if _, err := chromedp.Run(b.ctx, chromedp.Evaluate[int](axe+";0")); err != nil {
 		b.t.Fatal(err)
 	}
@@ -212,9 +219,13 @@ func (b *tab) sound() {
 	}
 	for _, v := range violations {
 		for _, n := range v.Nodes {
-			b.t.Errorf("axe-core: %s: %s: %s", v.ID, v.Help, n.HTML)
+			b.t.Errorf("axe-core: %s %s: %s: %s", where, v.ID, v.Help, n.HTML)
 		}
 	}
+}
+
+func (b *tab) narrow() {
+	b.t.Helper()
 	for _, width := range []int64{683, 320} {
 		b.do(chromedp.EmulateViewport(width, 768))
 		if over := eval[int](b, `document.documentElement.scrollWidth - document.documentElement.clientWidth`); over > 0 {

@@ -24,6 +24,9 @@ type said struct {
 	Row  string `json:"row"`
 	// Under is the dealer's order that has the PO number already, "" where none has.
 	Under string `json:"under,omitempty"`
+	// Usual is where the dealer's newest order with a ship-to goes to, "" where none
+	// has one.
+	Usual string `json:"usual,omitempty"`
 	Asked asked  `json:"asked"`
 }
 

@@ -143,6 +143,12 @@ func (v *visit) act() {
 			return
 		}
 	}
+	if a.Text != nil && a.Row == rowDealer {
+		if s.Usual, err = v.usualShipTo(s.Asked.Dealer); err != nil {
+			v.failPart(err)
+			return
+		}
+	}
 	view, err := v.entryOf(s)
 	if err != nil {
 		v.failPart(err)
@@ -180,6 +186,42 @@ func (v *visit) under(s *said) (string, error) {
 	for _, o := range found.Orders {
 		if o.Dealer == s.Asked.Dealer && order.FoldPO(o.PO) == order.FoldPO(s.Asked.PO) && o.Number != s.Number && !o.Test && o.State != string(order.Drafted) && o.State != string(order.Quoted) {
 			return o.Number, nil
+		}
+	}
+	return "", nil
+}
+
+// mostUsual bounds the orders of a dealer that are looked into for a ship-to.
+const mostUsual = 5
+
+// usualShipTo is the ship-to of the newest of a dealer's last orders that has one,
+// in one line; "" where none has.
+func (v *visit) usualShipTo(dealer string) (string, error) {
+	var found struct {
+		Orders []foundOrder `json:"orders"`
+	}
+	if dealer == "" {
+		return "", nil
+	}
+	a, err := v.ask(http.MethodGet, fmt.Sprintf("/v1/orders?limit=%d&dealer=%s", mostUsual, url.QueryEscape(dealer)), nil)
+	if err != nil || !a.ok() {
+		return "", err
+	}
+	if err := json.Unmarshal(a.body.Bytes(), &found); err != nil {
+		return "", fmt.Errorf("read a dealer's orders: %w", err)
+	}
+	for _, o := range found.Orders {
+		var d struct {
+			ShipTo string `json:"ship_to"`
+		}
+		if o.Test || o.State == string(order.Drafted) || o.State == string(order.Cancelled) {
+			continue
+		}
+		if err := v.get("/v1/orders/"+url.PathEscape(o.Number), &d); err != nil {
+			return "", err
+		}
+		if d.ShipTo = strings.Join(strings.FieldsFunc(d.ShipTo, func(r rune) bool { return r == '\n' || r == '\r' || r == '\t' }), ", "); d.ShipTo != "" {
+			return d.ShipTo, nil
 		}
 	}
 	return "", nil

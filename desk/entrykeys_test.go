@@ -270,6 +270,42 @@ func TestASecondOrderAndACopy(t *testing.T) {
 	b.sits("product")
 }
 
+// Where the dealer's last order went to is offered in the row that asks for it:
+// one key takes it, and nothing is taken of itself. Of a dealer without orders
+// nothing is offered.
+func TestTheUsualShipToIsOffered(t *testing.T) {
+	s := openShop(t)
+	s.placed(t)
+	b := s.signedIn("Bo Linde", "rep")
+	b.open("/orders/new")
+	b.sits("dealer")
+	b.press("st\rA 1\t\t\t")
+	b.sits("ship_to")
+	b.await(`document.querySelector("#near-ship_to [data-near]") !== null`)
+	b.wants("As last time: Studio Tamsel, receiving dock, 14 Osier Yard, Ferncote")
+	if got := b.value("ship_to"); got != "" {
+		t.Errorf("%q was taken of itself", got)
+	}
+	b.sound()
+	before := b.keys
+	b.press(f4)
+	b.await(`document.getElementById("f-ship_to").value === "Studio Tamsel, receiving dock, 14 Osier Yard, Ferncote"`)
+	if b.keys-before != 1 {
+		t.Errorf("%d keys", b.keys-before)
+	}
+	b.press("\t")
+	b.sits("ship_complete")
+	b = s.signedIn("Cy Marsh", "rep")
+	b.open("/orders/new")
+	b.sits("dealer")
+	b.press("hob\rB 1\t\t\t")
+	b.sits("ship_to")
+	b.idle()
+	if eval[bool](b, `document.querySelector("#near-ship_to [data-near]") !== null`) {
+		t.Error("another dealer's ship-to is offered")
+	}
+}
+
 // A list that does not show all its choices says how many more there are, until
 // what is typed leaves few.
 func TestALongListTellsTheRest(t *testing.T) {

@@ -84,6 +84,8 @@ type unsettled struct {
 
 // nearOffer is the nearest that can be built, one key away.
 type nearOffer struct {
+	// Head is what it is where it is not the nearest that can be built.
+	Head    string
 	With    string
 	Changes []change
 	Says    string
@@ -326,7 +328,12 @@ func (b *building) headRows() {
 		requested.Says = day(date)
 	}
 	b.add(requested)
-	b.add(entryRow{ID: rowShipTo, Name: "Ship-to", Mark: mark(a.ShipTo != "", false), Value: a.ShipTo})
+	shipTo := entryRow{ID: rowShipTo, Name: "Ship-to", Mark: mark(a.ShipTo != "", false), Value: a.ShipTo}
+	if b.s.Usual != "" && a.ShipTo == "" && b.s.Row == rowShipTo { // F4 takes it where it is asked about, and nowhere else
+		shipTo.Near = near("", []change{{Pointer: "/" + rowShipTo, Value: &b.s.Usual, Says: b.s.Usual}})
+		shipTo.Near.Head = "As last time"
+	}
+	b.add(shipTo)
 	complete := entryRow{ID: rowComplete, Name: "Ships complete", Mark: mark(a.ShipComplete, false), Value: yes(a.ShipComplete), List: true}
 	if !a.ShipComplete {
 		complete.Mark, complete.Says = "default", "default"

@@ -27,6 +27,7 @@ var (
 	engineers  = []string{"engineer", "owner"}
 	tellers    = []string{"shop", "buyer", "engineer", "owner"}
 	admins     = []string{"admin"}
+	keyKeepers = []string{"owner", "admin"}
 )
 
 // registerPages is the table of every page: method and path, who may open it,
@@ -44,6 +45,10 @@ func registerPages(d *Desk) {
 	d.page("GET /people", admins, (*visit).showPeople)
 	d.page("POST /people", admins, (*visit).addPerson)
 	d.page("POST /people/{id}", admins, (*visit).changePerson)
+
+	d.page("GET /keys", keyKeepers, (*visit).showKeys)
+	d.page("POST /keys", keyKeepers, (*visit).makeKey)
+	d.page("POST /keys/{id}/revoke", keyKeepers, (*visit).revokeKey)
 
 	d.page("GET /orders", shopPeople, (*visit).findOrders)
 	d.page("GET /orders/new", takers, (*visit).newOrder)
@@ -101,4 +106,5 @@ var places = []place{
 	{"/weeks", "Weeks", planners},
 	{"/catalog", "Catalog", shopPeople},
 	{"/people", "People", admins},
+	{"/keys", "Keys", keyKeepers},
 }
