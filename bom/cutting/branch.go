@@ -16,6 +16,8 @@ type open struct {
 	leaf  *Leaf
 	// waited: it was solved and put back.
 	waited bool
+	// grafted: a tree of short bars stands below, instead of a leaf.
+	grafted bool
 }
 
 // search proves the plan or finds a cheaper one by branch and price (Vance 1998,
@@ -26,7 +28,7 @@ type open struct {
 // Nodes come in the order of their bounds, so that one with a plan at its bound
 // ends the search; of nodes alike the youngest comes first.
 func (s *solver) search(a *master) {
-	t := &tree{s: s, a: a, aim: s.aim(), nodes: []Node{{}}, least: noLimit}
+	t := &tree{s: s, a: a, aim: s.aim(), nodes: []Node{{}}, least: noLimit, tried: map[string]int{}}
 	a.stand()
 	t.open = []open{{at: 0, basis: a.named(nil), bound: s.bound, leaf: s.m.leaf(s.leaf, nil)}}
 	if s.nodes != nil {
@@ -48,6 +50,9 @@ func (s *solver) search(a *master) {
 	}
 	if t.least > s.bound {
 		s.bound, s.nodes, s.below = min(t.least, s.cost), t.nodes, 0
+		if t.grafted {
+			s.below = s.cost
+		}
 	}
 }
 
@@ -60,6 +65,10 @@ type tree struct {
 	// least is the least bound of all leaves.
 	least int64
 	count int
+	// tried is, by numbers of bars, how often they were tried; grafted tells that
+	// trees of short bars stand below some nodes.
+	tried   map[string]int
+	grafted bool
 }
 
 // next takes the open node of least bound, the youngest of those.
@@ -106,7 +115,7 @@ func (t *tree) visit(o open) {
 	}
 	t.plans(&o)
 	t.takeWhole()
-	row, most, found := a.branching()
+	row, most, found := t.branching(&o)
 	t.aim = min(t.aim, t.s.target())
 	if !found || o.bound >= t.aim {
 		t.close(&o)
@@ -145,7 +154,9 @@ func decisions(rows []limitRow) (n int) {
 }
 
 func (t *tree) close(o *open) {
-	t.nodes[o.at].Leaf = o.leaf
+	if !o.grafted {
+		t.nodes[o.at].Leaf = o.leaf
+	}
 	t.least = min(t.least, o.bound)
 }
 
@@ -153,25 +164,15 @@ func (t *tree) close(o *open) {
 // numbers are whole, and if there is none, cuts may show that they are too few.
 func (t *tree) plans(o *open) {
 	a := t.a
-	if len(a.m.size) == 1 {
-		if t.count%16 == 1 {
-			t.s.dives(a, 2)
-			a.lp.primal()
-		}
+	if len(a.m.size) > 1 {
+		t.pack(o)
 		return
 	}
-	if _, _, fractional := a.branchOnStock(a.used()); fractional {
-		return
-	}
-	t.s.work.share(packShare, func() { t.s.pack(a, o.bound) })
-	if t.s.cost > o.bound {
-		t.cutOff(o)
-		t.improve(o)
+	if t.count%16 == 1 {
+		t.s.dives(a, 2)
+		a.lp.primal()
 	}
 }
-
-// packShare is the work of one try to pack bars of given numbers.
-const packShare = int64(1000_000_000)
 
 func (t *tree) branch(o *open, row countRow, most int64) {
 	a := t.a

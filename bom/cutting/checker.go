@@ -18,9 +18,11 @@ type checker struct {
 	// path is the decisions from the root to the node at hand.
 	path []decision
 	// list is the fillings that count at the node at hand, nil for all;
-	// narrowed tells that some node made one.
+	// narrowed tells that some node made one. listed are the bars, by place, whose
+	// fillings the list has.
 	list     []filling
 	narrowed bool
+	listed   []bool
 }
 
 type checkItem struct{ width, need int64 }
@@ -105,8 +107,12 @@ func (c *checker) node(at int, visited []bool) (*big.Int, error) {
 	visited[at] = true
 	n := &c.proof.Nodes[at]
 	if n.Narrow != nil {
-		if err := c.narrow(n.Narrow); err != nil {
+		nothing, err := c.narrow(n.Narrow, n.Listed)
+		if err != nil {
 			return nil, fmt.Errorf("node %d narrows: %w", at, err)
+		}
+		if nothing {
+			return big.NewInt(c.proof.Below), nil
 		}
 	}
 	if n.Leaf != nil {
@@ -144,8 +150,11 @@ func (c *checker) side(d decision, at int, visited []bool) (*big.Int, error) {
 }
 
 func (c *checker) rowMakesSense(r *Row) error {
-	if len(r.Stock) > 0 {
+	if len(r.Stock) > 0 && len(r.Terms) == 0 {
 		return nil
+	}
+	if len(r.Stock) > 0 && !c.allListed(r.Stock) {
+		return errors.New("the row counts pieces in bars that are not listed")
 	}
 	if r.Over <= 0 || len(r.Terms) == 0 {
 		return errors.New("the row divides by nothing or counts nothing")

@@ -39,8 +39,12 @@
 //
 // Bars of several kinds branch on the number of each kind first, the node of the
 // least bound first: where the numbers are whole, packing just these bars gives a
-// plan at the bound. A search that is cut short has for its bound the least of what
-// is proved at its open nodes.
+// plan at the bound. Whether they can be packed is decided by the bars that hold
+// few pieces: the least that these leave free is a small linear programme whose
+// prices leave few patterns, and a tree over these (Node.Listed) either fills them,
+// when a search that fills bars anew again and again fills the longer ones, or
+// proves that the numbers will not do. A search that is cut short has for its bound
+// the least of what is proved at its open nodes.
 //
 // SolveSheets does the same for rectangles cut from sheets by cuts from edge to
 // edge, and VerifySheets checks it: columns are priced by the exact table of

@@ -63,6 +63,12 @@ func gapOf(p *prices, worth, less sum, cost int64) (int64, bool) {
 }
 
 func (l *listing) run() bool {
+	l.fillTable()
+	return l.search(0, 0, 0)
+}
+
+// fillTable reckons what the items from each on are worth in any room.
+func (l *listing) fillTable() {
 	size := l.m.size[0]
 	l.table = make([][]int64, len(l.value)+1)
 	l.table[len(l.value)] = make([]int64, size+1)
@@ -77,7 +83,6 @@ func (l *listing) run() bool {
 		}
 		l.table[i] = best
 	}
-	return l.search(0, 0, 0)
 }
 
 // search returns false when there are too many patterns.

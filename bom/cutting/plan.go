@@ -99,11 +99,15 @@ type Node struct {
 	// certain bars from here on: those that fall short of what they may hold by
 	// no more than such a plan's cost exceeds the prices' sum.
 	Narrow *Leaf
+	// Listed, with the first Narrow on a way, are the stock lines for whose bars
+	// it says this; other bars may still have any content. Empty is all lines.
+	Listed []int
 }
 
-// Row gives each bar a whole number: how often it counts. With Stock set, a bar
+// Row gives each bar a whole number: how often it counts. With Stock alone, a bar
 // counts once if it is of one of those stock lines. Else it counts the sum of
-// Times x pieces of Length, divided by Over and rounded down.
+// Times x pieces of Length, divided by Over and rounded down; with Stock too, only
+// bars of those stock lines do, which must be among the Listed.
 type Row struct {
 	Stock []int
 	Terms []Term

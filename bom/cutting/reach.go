@@ -49,7 +49,11 @@ func (r *reach) has(item int, width int64) bool {
 
 // most is the greatest width not above another that all pieces can come to.
 func (r *reach) most(width int64) int64 {
-	set := r.from[0]
+	return highest(r.from[0], width)
+}
+
+// highest is the greatest member of a set not above a width.
+func highest(set []uint64, width int64) int64 {
 	k := width / 64
 	if w := set[k] << (63 - width%64); w != 0 {
 		return width - int64(bits.LeadingZeros64(w))

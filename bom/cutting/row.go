@@ -1,5 +1,7 @@
 package cutting
 
+import "slices"
+
 // countRow gives each pattern a whole number: 1 for a pattern of one of the
 // stocks, or the sum of times x pieces divided by over and rounded down.
 type countRow struct {
@@ -75,7 +77,7 @@ func (m *model) publicRow(r *countRow) Row {
 		if in {
 			// What is never better than a size counts as that size, or else it
 			// would be a way around the row.
-			row.Stock = append(append(row.Stock, m.stock[s]...), m.instead[s]...)
+			row.Stock = append(row.Stock, m.lines(s)...)
 		}
 	}
 	for _, t := range r.terms {
@@ -83,3 +85,6 @@ func (m *model) publicRow(r *countRow) Row {
 	}
 	return row
 }
+
+// lines are the stock lines that count as a size.
+func (m *model) lines(s int) []int { return slices.Concat(m.stock[s], m.instead[s]) }

@@ -23,6 +23,8 @@ type weighedRow struct {
 	times []int64 // of items
 	over  int64
 	price int64
+	// only are the stock lines of the bars that count; nil for all.
+	only []int
 }
 
 // most is a bound on all that is multiplied or added in a leaf's check.
@@ -145,7 +147,7 @@ func (w *weighing) cut(c *RowPrice) error {
 }
 
 func (w *weighing) row(r *Row, price int64) error {
-	if len(r.Stock) > 0 {
+	if len(r.Stock) > 0 && len(r.Terms) == 0 {
 		for i, b := range w.c.bars {
 			if slices.Contains(r.Stock, b.line) {
 				w.may[i] -= price
@@ -153,7 +155,7 @@ func (w *weighing) row(r *Row, price int64) error {
 		}
 		return nil
 	}
-	row := weighedRow{times: make([]int64, len(w.c.items)), over: r.Over, price: price}
+	row := weighedRow{times: make([]int64, len(w.c.items)), over: r.Over, price: price, only: r.Stock}
 	for _, t := range r.Terms {
 		if t.Times > mostWorth/MaxCount {
 			return errors.New("a row counts too many times")
