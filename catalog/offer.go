@@ -306,7 +306,7 @@ func (o *offering) numbers(one *Offered, i int, f int32, left choices.Values) {
 	next := 0
 	gap := func(from, to, beside int) {
 		if from <= to && len(one.Gaps) < mostGaps {
-			first, last := o.inOneUnit(i, numbers, from, to)
+			first, last := o.made.inOneUnit(i, o.made.unitOf(&o.k.entries[i]), from, to)
 			one.Gaps = append(one.Gaps, OfferedGap{OfferedInterval{text(first), text(last)}, o.because(f, named+int32(beside))})
 		}
 	}
@@ -318,15 +318,15 @@ func (o *offering) numbers(one *Offered, i int, f int32, left choices.Values) {
 	gap(next, len(numbers)-1, next)
 }
 
-// inOneUnit narrows an interval of a size's numbers to ends that lie on the step
-// of the unit that the size is told in, so that one sentence has one unit. Where
-// none does, all of them are told in the other.
-func (o *offering) inOneUnit(i int, numbers []int64, from, to int) (first, last int) {
-	size := o.made.base.scope.attributes[i].Size
+// inOneUnit narrows an interval of a size's numbers, by their places, to ends that
+// lie on the step of a unit, so that one sentence has one unit. Where none does,
+// all of them are told in the other.
+func (c *Choosing) inOneUnit(i int, u unit.EntryUnit, from, to int) (first, last int) {
+	size, numbers := c.base.scope.attributes[i].Size, c.base.numbers[i]
 	if size == nil {
 		return from, to
 	}
-	step := int64(size.step(o.made.unitOf(&o.k.entries[i])))
+	step := int64(size.step(u))
 	for first = from; first < to && numbers[first]%step != 0; first++ {
 	}
 	for last = to; last > first && numbers[last]%step != 0; last-- {

@@ -119,7 +119,11 @@ func (l *ruleLint) dead(f choices.Finding) {
 	}
 	what := l.value(f, f.Value)
 	if f.To > f.Value {
-		what += " to " + l.value(f, f.To)
+		named := int32(len(l.made.base.base.Fields[f.Field].Values))
+		first, last := l.made.inOneUnit(a.slot, l.made.base.scope.unit, int(f.Value-named), int(f.To-named))
+		if what = l.value(f, named+int32(first)); last > first {
+			what += " to " + l.value(f, named+int32(last))
+		}
 	}
 	l.option(f, fmt.Sprintf("%s can never be %s, whatever else is chosen", a.Name, what))
 	l.all[len(l.all)-1].Values = what

@@ -226,7 +226,7 @@ func TestCatalogCheckTellsWhatTheRulesComeTo(t *testing.T) {
       long-needs-back:`)
 	got := told(t, "", "catalog", "check", desk)
 	wants(t, got, "products/wenlow-desk.yaml:", "wenlow-desk: Back can only be Open: The back is not made any more.",
-		"wenlow-desk: Length can never be ", "A desk longer than 66 in needs the bars at its back", "no faults.")
+		"wenlow-desk: Length can never be 66 1/8 in to 78 in, whatever else is chosen: ", "A desk longer than 66 in needs the bars at its back", "no faults.")
 	none := told(t, "", "catalog", "check", folder(t, rule, `    rules:
       no-eased:
         says: Nothing is eased.
