@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -331,6 +332,50 @@ func TestPlansAreKept(t *testing.T) {
 	}
 	if len(s.kept) != keptPlans || len(s.last) != keptPlans {
 		t.Errorf("%d and %d plans are kept, want %d", len(s.kept), len(s.last), keptPlans)
+	}
+}
+
+// Whatever a list holds tells it from another: each value changed by itself makes
+// another key.
+func TestListsAreToldApart(t *testing.T) {
+	sheets := &saw.SheetList{Pieces: []saw.SheetPiece{{}, {}}, Stock: []saw.StockSheet{{}}}
+	for _, list := range []any{longList(), sheets} {
+		plain, told := digest(list), map[[32]byte]string{}
+		var walk func(at string, v reflect.Value)
+		walk = func(at string, v reflect.Value) {
+			before := reflect.New(v.Type()).Elem()
+			before.Set(v)
+			switch v.Kind() {
+			case reflect.Struct:
+				for i := range v.NumField() {
+					if v.Type().Field(i).IsExported() {
+						walk(at+"."+v.Type().Field(i).Name, v.Field(i))
+					}
+				}
+				return
+			case reflect.Slice:
+				for i := range min(v.Len(), 3) {
+					walk(fmt.Sprint(at, i), v.Index(i))
+				}
+				v.Set(reflect.Append(v, reflect.Zero(v.Type().Elem())))
+			case reflect.String:
+				v.SetString(v.String() + "x")
+			case reflect.Bool:
+				v.SetBool(!v.Bool())
+			default:
+				v.SetInt(v.Int() + 1)
+			}
+			key := digest(list)
+			if other := told[key]; key == plain || other != "" {
+				t.Errorf("%T%s changed is the same as %q", list, at, other)
+			}
+			told[key] = at
+			v.Set(before)
+		}
+		walk("", reflect.ValueOf(list).Elem())
+		if len(told) < 10 || digest(list) != plain {
+			t.Errorf("%T: %d values", list, len(told))
+		}
 	}
 }
 

@@ -3,11 +3,11 @@ package api
 import (
 	"context"
 	"crypto/sha256"
+	"encoding/binary"
+	"reflect"
 	"runtime"
 	"sync"
 	"time"
-
-	"github.com/go-json-experiment/json"
 
 	"billwright/bom/cutting"
 	"billwright/bom/saw"
@@ -73,10 +73,7 @@ func (s *sawing) sheets(ctx context.Context, list *saw.SheetList, until time.Tim
 }
 
 func planned[List, Plan any](ctx context.Context, s *sawing, list *List, lines int, until time.Time, reckon func(*List, cutting.Options) (*Plan, error)) (*Plan, error) {
-	key, err := digest(list)
-	if err != nil {
-		return nil, err
-	}
+	key := digest(list)
 	kept := s.find(key)
 	if plan, found := kept.plan.(*Plan); found && kept.within(time.Until(until)) {
 		return plan, nil
@@ -111,10 +108,7 @@ const steadyWork = 100_000_000
 // steady reckons a list by a bound of work alone: the same list has the same plan
 // whenever and wherever it is asked for. Errors: *saw.Refused.
 func (s *sawing) steady(list *saw.List) (*saw.Plan, error) {
-	key, err := digest(list)
-	if err != nil {
-		return nil, err
-	}
+	key := digest(list)
 	key[0] ^= 0xff // beside the plans that may go on longer
 	if plan, found := s.find(key).plan.(*saw.Plan); found {
 		return plan, nil
@@ -126,9 +120,42 @@ func (s *sawing) steady(list *saw.List) (*saw.Plan, error) {
 	return plan, err
 }
 
-func digest(list any) ([sha256.Size]byte, error) {
-	text, err := json.Marshal(list, json.Deterministic(true))
-	return sha256.Sum256(text), err
+// digest is the key of a list: of all that its exported fields hold. A week asks for
+// its plans again and again, and writing its sizes as JSON for that took longer than
+// all else beside the database.
+func digest(list any) [sha256.Size]byte {
+	return sha256.Sum256(appendValue(make([]byte, 0, 4096), reflect.ValueOf(list)))
+}
+
+func appendValue(b []byte, v reflect.Value) []byte {
+	switch v.Kind() {
+	case reflect.Struct:
+		for i := range v.NumField() {
+			if field := v.Field(i); field.CanInterface() {
+				b = appendValue(b, field)
+			}
+		}
+	case reflect.Slice:
+		b = binary.AppendVarint(b, int64(v.Len()))
+		for i := range v.Len() {
+			b = appendValue(b, v.Index(i))
+		}
+	case reflect.Pointer:
+		if v.IsNil() {
+			return append(b, 0)
+		}
+		b = appendValue(append(b, 1), v.Elem())
+	case reflect.String:
+		b = append(binary.AppendVarint(b, int64(v.Len())), v.String()...)
+	case reflect.Bool:
+		if v.Bool() {
+			return append(b, 1)
+		}
+		b = append(b, 0)
+	default:
+		b = binary.AppendVarint(b, v.Int()) // the lists hold no other kinds
+	}
+	return b
 }
 
 func (s *sawing) find(key [sha256.Size]byte) keptPlan {

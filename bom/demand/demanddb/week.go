@@ -106,9 +106,14 @@ where workshop_id = any($1) and week = $2 and kind = $3
 group by item, measure, length_nm, firm, surplus, width_nm
 order by item, measure, length_nm, firm, surplus, width_nm`, "kind = $3", "$3 = ''", kind, "$3::text", "kind", "by item", "by kind, item"),
 		[]uuid.UUID{workshop}, midnight(monday), kind).Query(func(rows pgx.Rows) (err error) {
-		*sums, err = pgx.CollectRows(rows, func(row pgx.CollectableRow) (s sum, err error) {
-			err = row.Scan(&s.kind, &s.item, &s.measure, &s.length, &s.firm, &s.surplus, &s.width, &s.pieces, &s.amount, &s.first, &s.orders)
-			return s, err
+		// Plain types are read straight from the wire.
+		var r sum
+		var measure string
+		var length, width int64
+		_, err = pgx.ForEachRow(rows, []any{&r.kind, &r.item, &measure, &length, &r.firm, &r.surplus, &width, &r.pieces, &r.amount, &r.first, &r.orders}, func() error {
+			r.measure, r.length, r.width = bom.Measure(measure), unit.Length(length), unit.Length(width)
+			*sums = append(*sums, r)
+			return nil
 		})
 		return err
 	})
