@@ -136,7 +136,7 @@ func (b *sheetBrancher) prove(n *sheetNode) *sheetProved {
 		}
 		b.table.count(states)
 		a := b.master(n)
-		a.solve(b.s.cost, true, math.MaxInt)
+		a.solve(aim{enough: b.s.cost, only: true, fills: math.MaxInt})
 		for _, l := range a.pool {
 			b.keep(l)
 		}

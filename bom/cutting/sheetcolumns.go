@@ -69,10 +69,18 @@ func (a *sheetMaster) add(l *layout) bool {
 	return true
 }
 
-// solve adds layouts until none is worth more than it costs, or the bound
-// reaches enough or cannot rise. Where only that counts, it ends as soon as the
-// bound cannot reach enough. It fills the table at most so many times.
-func (a *sheetMaster) solve(enough int64, only bool, fills int) {
+// aim is when to stop adding layouts: when the bound reaches enough, when it
+// cannot reach it any more if only that counts, or when the table was filled so
+// many times.
+type aim struct {
+	enough int64
+	only   bool
+	fills  int
+}
+
+// solve adds layouts until none is worth more than it costs, the bound cannot
+// rise, or the aim is reached.
+func (a *sheetMaster) solve(to aim) {
 	a.bound, a.proof = 0, nil
 	for !a.work.done() {
 		a.lp.primal()
@@ -81,19 +89,17 @@ func (a *sheetMaster) solve(enough int64, only bool, fills int) {
 			a.lp.primal()
 		}
 		value := a.lp.value() * a.unit
-		if only && a.lp.unmet() < 1e-7 && math.Ceil(value-1e-6) < float64(enough) {
+		up := math.Ceil(value - 1e-6)
+		if a.lp.unmet() > 1e-7 {
+			up = math.Inf(1)
+		}
+		if to.only && up < float64(to.enough) {
 			return
 		}
-		if a.priceByFilling() {
+		if a.priceByFilling() || a.hold != nil && a.priceByHolding() {
 			continue
 		}
-		if a.hold != nil && a.priceByHolding() {
-			continue
-		}
-		if fills--; a.table == nil || fills < 0 || !a.price() || a.bound >= enough {
-			return
-		}
-		if up := math.Ceil(value - 1e-6); float64(a.bound) >= up && a.lp.unmet() < 1e-7 {
+		if to.fills--; a.table == nil || to.fills < 0 || !a.price() || a.bound >= to.enough || float64(a.bound) >= up {
 			return
 		}
 	}
@@ -128,21 +134,15 @@ func (a *sheetMaster) priceByFilling() bool {
 
 // priceByHolding adds layouts of the table that holds no piece too often.
 func (a *sheetMaster) priceByHolding() bool {
-	price := make([]int64, len(a.m.items))
-	for i := range price {
-		price[i] = a.whole(a.lp.y[i])
-	}
-	a.hold.fill(price, a.node.apart, a.work)
+	// By the whole need, so that what is found serves other dives too.
+	a.hold.limit(a.m.need)
+	a.hold.fill(a.itemPrices(), a.node.apart, a.work)
 	if a.work.done() {
 		return false
 	}
 	added := false
-	for s, cost := range a.m.cost {
-		ask := a.scale*cost + a.tolerance()
-		if r := a.limited[s]; r >= 0 {
-			ask += a.whole(-a.lp.y[r])
-		}
-		for _, l := range a.hold.layouts(s, ask, layoutsHeld) {
+	for s, ask := range a.asks() {
+		for _, l := range a.hold.layouts(s, ask+a.tolerance(), layoutsHeld) {
 			if l = a.node.repaired(l); a.worth(l) > 1e-6 {
 				added = a.add(l) || added
 			}
@@ -164,45 +164,68 @@ func (a *sheetMaster) worth(l *layout) float64 {
 	return worth
 }
 
+// itemPrices are the prices at hand in whole numbers.
+func (a *sheetMaster) itemPrices() []int64 {
+	price := make([]int64, len(a.m.items))
+	for i := range price {
+		price[i] = a.whole(a.lp.y[i])
+	}
+	return price
+}
+
+// asks are what the content of each sheet must be worth more than.
+func (a *sheetMaster) asks() []int64 {
+	ask := make([]int64, len(a.m.cost))
+	for s, cost := range a.m.cost {
+		if ask[s] = a.scale * cost; a.limited[s] >= 0 {
+			ask[s] += a.whole(-a.lp.y[a.limited[s]])
+		}
+	}
+	return ask
+}
+
 // tolerance is what a worth must be above a cost to count.
 func (a *sheetMaster) tolerance() int64 { return int64(float64(a.scale) * a.unit * 1e-9) }
 
 // price adds the worthiest layout of every sheet, and smaller ones of worth, and
 // improves the bound as for bars.
 func (a *sheetMaster) price() bool {
-	p := &prices{scale: a.scale, stock: make([]int64, len(a.m.sheets))}
-	for i := range a.m.items {
-		p.item = append(p.item, a.whole(a.lp.y[i]))
-	}
+	p := &prices{scale: a.scale, item: a.itemPrices(), stock: make([]int64, len(a.m.sheets))}
 	a.table.fill(p.item, a.work)
 	if a.work.done() {
 		return false
 	}
-	added := false
+	best := make([]int64, len(a.m.cost))
 	for s, cost := range a.m.cost {
-		best := a.table.best(s, a.node.together)
-		ask := a.scale * cost
-		if r := a.limited[s]; r >= 0 {
-			ask += a.whole(-a.lp.y[r])
-		} else if cost > 0 {
-			p.scale = max(p.scale, (best+cost-1)/cost)
-		} else if best > 0 {
+		switch best[s] = a.table.best(s, a.node.together); {
+		case a.limited[s] >= 0:
+		case cost > 0:
+			p.scale = max(p.scale, (best[s]+cost-1)/cost)
+		case best[s] > 0:
 			return false
 		}
+	}
+	for s, cost := range a.m.cost {
+		if a.limited[s] >= 0 {
+			p.stock[s] = max(0, best[s]-p.scale*cost)
+		}
+	}
+	if b := a.boundBy(p); a.proof == nil || b > a.bound {
+		a.bound, a.proof = b, p
+	}
+	return a.addWorthy()
+}
+
+// addWorthy adds layouts from the filled table.
+func (a *sheetMaster) addWorthy() bool {
+	added := false
+	for s, ask := range a.asks() {
 		for _, l := range a.table.layouts(s, ask+a.tolerance(), a.node.together, layoutsAtOnce) {
 			if a.strict {
 				l = l.without(&a.left)
 			}
 			added = a.add(l) || added
 		}
-	}
-	for s, cost := range a.m.cost {
-		if a.limited[s] >= 0 {
-			p.stock[s] = max(0, a.table.best(s, a.node.together)-p.scale*cost)
-		}
-	}
-	if b := a.boundBy(p); a.proof == nil || b > a.bound {
-		a.bound, a.proof = b, p
 	}
 	return added
 }
@@ -225,118 +248,4 @@ func (a *sheetMaster) boundBy(p *prices) int64 {
 		}
 	}
 	return worth.dividedUp(less, p.scale)
-}
-
-func (a *sheetMaster) reset(r rest) {
-	a.left = r
-	rhs := slices.Clone(a.lp.rhs)
-	for i, n := range r.need {
-		rhs[i] = float64(n)
-	}
-	for s, row := range a.limited {
-		if row >= 0 {
-			rhs[row] = float64(r.limit[s])
-		}
-	}
-	a.lp.setRHS(rhs)
-	a.lp.settle()
-	a.lp.primal()
-}
-
-// dive fixes layouts near to whole, one after another, finds new ones for the
-// rest, and lets the search fill it.
-func (a *sheetMaster) dive(noise float64, below int64) []layoutRun {
-	r := rest{need: slices.Clone(a.m.need), limit: slices.Clone(a.m.limit)}
-	defer func() { a.reset(rest{need: slices.Clone(a.m.need), limit: slices.Clone(a.m.limit)}) }()
-	var fixed []layoutRun
-	var cost int64
-	for !r.empty() && !a.work.done() {
-		for range 3 {
-			if done := a.search.plan(r.copy(), 8, below-cost); done != nil {
-				return append(fixed, done...)
-			}
-		}
-		run := a.pick(&r, a.search.rnd, noise)
-		if run.layout == nil {
-			return nil
-		}
-		fixed = append(fixed, run)
-		if cost += a.m.cost[run.sheet] * run.times; cost >= below {
-			return nil
-		}
-		a.reset(r.copy())
-		a.solve(noLimit, false, a.fills())
-		if a.lp.value()*a.unit > float64(below-cost)-1+1e-6 {
-			return nil
-		}
-	}
-	if r.empty() {
-		return fixed
-	}
-	return nil
-}
-
-// fills is how often the table is filled between two layouts that are fixed.
-func (a *sheetMaster) fills() int {
-	if a.table == nil {
-		return 0
-	}
-	return int(max(1, min(10, diveFill/a.table.steps)))
-}
-
-// diveFill is about the work of filling tables between two layouts.
-const diveFill = int64(30_000_000)
-
-// pick fixes one layout, less what is not needed, as often as its whole part.
-func (a *sheetMaster) pick(r *rest, rnd *random, noise float64) layoutRun {
-	best, at := -1.0, -1
-	for place, v := range a.lp.basis {
-		x := a.lp.x[place]
-		if v < 0 || x < 1e-6 {
-			continue
-		}
-		p := r.within(&pattern{a.pool[v].sheet, a.pool[v].count})
-		if r.times(&p) == 0 {
-			continue
-		}
-		if key := x + float64(noise*rnd.float()); key > best {
-			best, at = key, place
-		}
-	}
-	if at < 0 {
-		return layoutRun{}
-	}
-	l := a.pool[a.lp.basis[at]].without(r)
-	p := pattern{l.sheet, l.count}
-	t := min(max(int64(a.lp.x[at]+1e-6), 1), r.times(&p))
-	r.take(&p, t)
-	return layoutRun{l, t}
-}
-
-// within tells whether no piece needs more stages.
-func (l *layout) within(stages int) bool {
-	return stages == 0 || !slices.ContainsFunc(l.nodes, func(n cutNode) bool { return n.item >= 0 && n.stages > stages })
-}
-
-// without is the layout with pieces that are not needed left over.
-func (l *layout) without(r *rest) *layout {
-	q := &layout{sheet: l.sheet, nodes: slices.Clone(l.nodes)}
-	have := map[int]int64{}
-	for i := range q.nodes {
-		n := &q.nodes[i]
-		if n.item < 0 {
-			continue
-		}
-		if have[n.item] == r.need[n.item] {
-			n.item = -1
-			continue
-		}
-		have[n.item]++
-	}
-	for _, t := range l.count {
-		if n := have[t.item]; n > 0 {
-			q.count = append(q.count, term{t.item, n})
-		}
-	}
-	return q
 }

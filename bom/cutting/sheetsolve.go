@@ -104,7 +104,7 @@ func (s *sheetSolver) byPrices(search *sheetSearch) (*guillotineTable, []*layout
 	for _, l := range search.found {
 		a.add(l)
 	}
-	a.solve(s.below(), false, math.MaxInt)
+	a.solve(aim{enough: s.below(), fills: math.MaxInt})
 	if a.proof != nil {
 		s.prove(a.proof)
 	}
@@ -131,7 +131,7 @@ func (s *sheetSolver) byDiving(search *sheetSearch, table *guillotineTable) {
 			a.add(l)
 		}
 	}
-	a.solve(noLimit, false, a.fills())
+	a.solve(a.divingAim())
 	for try := 0; !s.done() && try < 1000; try++ {
 		s.searchHeld(search, a.hold)
 		s.take(a.dive(0.5*search.rnd.float(), s.below()))
@@ -153,7 +153,6 @@ func (s *sheetSolver) searchHeld(search *sheetSearch, h *holdTable) {
 		s.take(runs)
 		search.correct(runs)
 	}
-	h.limit(s.m.need)
 }
 
 func (s *sheetSolver) search(search *sheetSearch) {
