@@ -150,10 +150,20 @@ func TestVerifyListsShortBarsOnly(t *testing.T) {
 	if err := cutting.Verify(&p, q); err != nil {
 		t.Errorf("with a price for the decision: %v", err)
 	}
+	// Also where the bars are listed too, as they are within a gap of 4.
+	q.Certificate.Proofs[0].Below, nodes(q)[1].Listed = 6, []int{0, 1}
+	if err := cutting.Verify(&p, q); err != nil {
+		t.Errorf("with the bars listed: %v", err)
+	}
 	for _, c := range []struct {
 		said string
 		harm func(*cutting.Problem, *cutting.Plan)
 	}{
+		// Nor do two pieces in two offcuts say that there are two in each.
+		{"can hold 4, and may hold 0", func(p *cutting.Problem, q *cutting.Plan) {
+			p.Stock[1].Limit = 2
+			nodes(q)[1].Most, nodes(q)[1].Low, nodes(q)[1].High = 1, 4, 3
+		}},
 		{"can hold 8, and may hold 4", func(_ *cutting.Problem, q *cutting.Plan) { nodes(q)[3].Leaf.Branches[0] = 3 }},
 		{"can hold 5, and may hold 3", func(_ *cutting.Problem, q *cutting.Plan) { nodes(q)[4].Leaf.Stock[0].Price = 3 }},
 		{"can hold 12, and may hold 5", func(_ *cutting.Problem, q *cutting.Plan) { nodes(q)[4].Leaf.Branches[1] = 7 }},
