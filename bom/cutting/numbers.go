@@ -23,6 +23,9 @@ func (a *master) numbers() ([]int64, bool) {
 		if numbers[s] = int64(math.Round(n)); a.m.cost[s] == 0 {
 			numbers[s] = a.m.limit[s]
 		}
+		if numbers[s] == noLimit {
+			return nil, false
+		}
 	}
 	return numbers, true
 }
@@ -92,8 +95,13 @@ const (
 // bars, or proves that there is none.
 func (t *tree) pack(o *open) {
 	a, s := t.a, t.s
+	if _, _, fractional := a.branchOnStock(a.used()); fractional {
+		return
+	}
 	numbers, whole := a.numbers()
 	if !whole {
+		s.work.share(packShare, func() { s.pack(a, o.bound) })
+		t.packed(o)
 		return
 	}
 	key := fmt.Sprint(numbers)
@@ -118,7 +126,12 @@ func (t *tree) pack(o *open) {
 	if s.cost > o.bound && again && tries > 0 {
 		s.work.share(2*decideShare*grown, func() { t.decide(o, numbers, longBars[1:]) })
 	}
-	if s.cost > o.bound && !o.grafted {
+	t.packed(o)
+}
+
+// packed adds cuts where there was no plan: they may show that the bars are too few.
+func (t *tree) packed(o *open) {
+	if t.s.cost > o.bound && !o.grafted {
 		t.cutOff(o)
 		t.improve(o)
 	}

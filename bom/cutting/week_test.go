@@ -189,3 +189,16 @@ func TestVerifyListsShortBarsOnly(t *testing.T) {
 		}
 	}
 }
+
+// Free bars of 18 without end leave no prices that prove anything: the tree must not
+// go on deciding that there are more bars of 38, and more again.
+func TestFreeBarsWithoutEndEndTheSearch(t *testing.T) {
+	p := cutting.Problem{
+		Pieces: []cutting.Piece{{Length: 34, Count: 2}, {Length: 13, Count: 2}, {Length: 8, Count: 2}},
+		Stock:  []cutting.Stock{{Length: 38, Cost: 1, Limit: cutting.Unlimited}, {Length: 18, Limit: cutting.Unlimited}},
+	}
+	plan := solved(t, "free bars", p, cutting.Options{Work: 1e9})
+	if n := len(plan.Certificate.Proofs[0].Nodes); plan.Cost != 2 || n > 100 {
+		t.Errorf("cost %d with a tree of %d nodes, want 2 and hardly any", plan.Cost, n)
+	}
+}
