@@ -74,7 +74,9 @@ func (a *master) asks(p *prices) (ask, extra []int64) {
 		}
 	}
 	for s, cost := range a.m.cost {
-		ask = append(ask, a.scale*cost+extra[s]+tolerance)
+		if ask = append(ask, a.scale*cost+extra[s]); cost > 0 || a.limited[s] >= 0 {
+			ask[s] += tolerance
+		}
 	}
 	return ask, extra
 }
@@ -148,11 +150,20 @@ func (a *master) addMore(ask []int64) bool {
 	return added > 0
 }
 
-// wholePrices rounds the linear programme's prices to whole parts.
+// wholePrices rounds the linear programme's prices to whole parts. What fits a
+// free bar of which there is no end costs nothing.
 func (a *master) wholePrices() *prices {
+	free := int64(-1)
+	for s, cost := range a.m.cost {
+		if cost == 0 && a.limited[s] < 0 {
+			free = max(free, a.m.size[s])
+		}
+	}
 	p := &prices{scale: a.scale, item: make([]int64, len(a.m.width)), stock: make([]int64, len(a.m.size)), rows: make([]int64, len(a.rows))}
-	for i := range p.item {
-		p.item[i] = a.whole(a.lp.y[i])
+	for i, w := range a.m.width {
+		if w > free {
+			p.item[i] = a.whole(a.lp.y[i])
+		}
 	}
 	for s, r := range a.limited {
 		if r >= 0 {
@@ -189,8 +200,11 @@ func (a *master) improve(p *prices, worth, extra []int64) {
 			continue
 		}
 		short := worth[s] - extra[s]
-		if cost == 0 {
+		if cost == 0 && short > 0 {
 			return // free bars without end: no price but 0 would do
+		}
+		if cost == 0 {
+			continue
 		}
 		q.scale = max(q.scale, (short+cost-1)/cost)
 	}

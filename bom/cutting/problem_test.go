@@ -191,3 +191,25 @@ func TestTheSameProblemGivesTheSamePlan(t *testing.T) {
 		}
 	}
 }
+
+// TestFreeBarsWithoutEnd: what fits a bar that costs nothing costs nothing; of the
+// three pieces of 33, no two of which come from one bar, one takes the free bar of
+// 36 and each of the others a bar for 7.
+func TestFreeBarsWithoutEnd(t *testing.T) {
+	p := cutting.Problem{
+		Pieces: []cutting.Piece{{Length: 8, Count: 50}, {Length: 33, Count: 3}, {Length: 6, Count: 3}},
+		Stock: []cutting.Stock{
+			{Length: 40, Cost: 7, Limit: cutting.Unlimited}, {Length: 10, Cost: 0, Limit: cutting.Unlimited}, {Length: 36, Cost: 0, Limit: 1},
+		},
+	}
+	plan, err := cutting.Solve(p, cutting.Options{Work: 1e8})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := cutting.Verify(&p, plan); err != nil {
+		t.Fatal(err)
+	}
+	if plan.Cost != 14 || plan.Bound != 14 || plan.Status == cutting.NotProved {
+		t.Errorf("cost %d, bound %d, %s", plan.Cost, plan.Bound, plan.Status)
+	}
+}
