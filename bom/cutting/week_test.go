@@ -202,3 +202,14 @@ func TestFreeBarsWithoutEndEndTheSearch(t *testing.T) {
 		t.Errorf("cost %d with a tree of %d nodes, want 2 and hardly any", plan.Cost, n)
 	}
 }
+
+// About a thousand pieces take so many bars that their numbers are too many to go through one by
+// one: the check must begin with those worth most for their cost.
+func TestVerifyCountsManyWholeBars(t *testing.T) {
+	p := week(0)
+	rnd := rand.New(rand.NewPCG(0, 2))
+	for i := range p.Pieces {
+		p.Pieces[i].Count += 10 + rnd.Int64N(10)
+	}
+	solved(t, "many", p, cutting.Options{Work: 5e8})
+}

@@ -1,10 +1,12 @@
 package cutting
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
 	"math/big"
+	"slices"
 )
 
 // barKind is bars that the decisions on the way treat alike: the cheapest and the
@@ -44,6 +46,9 @@ func (c *checker) whole(l *Leaf) (*big.Int, error) {
 	if need.Cmp(big.NewInt(mostWorth)) > 0 {
 		return nil, errors.New("the pieces are worth too much to reckon")
 	}
+	slices.SortStableFunc(kinds, func(a, b barKind) int {
+		return cmp.Compare(float64(a.cost)*float64(b.worth), float64(b.cost)*float64(a.worth))
+	})
 	s := &kindSearch{kinds: kinds, left: mostKindSteps}
 	s.from(0, need.Int64(), 0)
 	if s.left < 0 {
@@ -140,14 +145,20 @@ func (s *kindSearch) from(k int, need, cost int64) {
 		}
 		return
 	}
+	// Many of the worthiest for their cost come first, so that little is left to
+	// beat. More than what is needed only cost more.
 	kind := &s.kinds[k]
-	for n := kind.least; n <= kind.most; n++ {
+	most := kind.least
+	if kind.worth > 0 && need > 0 {
+		most = max(most, min(kind.most, (need+kind.worth-1)/kind.worth))
+	}
+	for n := most; n >= kind.least && s.left >= 0; n-- {
 		rest := need - n*kind.worth
+		if k == len(s.kinds)-1 && rest > 0 {
+			return
+		}
 		if spent := cost + n*kind.cost; !s.found || s.canBeat(k+1, rest, spent) {
 			s.from(k+1, rest, spent)
-		}
-		if rest <= 0 || s.left < 0 {
-			return // more of these bars only cost more
 		}
 	}
 }
