@@ -3,7 +3,6 @@ package api
 import (
 	"bytes"
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -92,27 +91,19 @@ func (s *Server) getOrderBars(ctx context.Context, in *getOrderBarsInput) (*docu
 	if err != nil {
 		return nil, err
 	}
-	stored, bill, err := s.findBill(ctx, in.Versioned)
+	of, err := s.readBill(ctx, in.Versioned)
 	if err != nil {
 		return nil, err
 	}
-	cat, err := s.catalogOf(ctx, principalOf(ctx).workshop, bill.Revision)
+	needs, err := in.only(saw.OfBill(of.number, &of.bill), of.catalog)
 	if err != nil {
 		return nil, err
 	}
-	var whole bom.Bill
-	if err := json.Unmarshal(bill.Document, &whole); err != nil {
-		return nil, fmt.Errorf("read bill %d of %s: %w", bill.Version, stored.Number, err)
-	}
-	needs, err := in.only(saw.OfBill(stored.Number, &whole), cat)
+	planned, err := s.planBars(ctx, of.catalog, catalogsOf{}, needs, onRack{in.Section: offcuts})
 	if err != nil {
 		return nil, err
 	}
-	planned, err := s.planBars(ctx, cat, catalogsOf{}, needs, onRack{in.Section: offcuts})
-	if err != nil {
-		return nil, err
-	}
-	return in.draw("Order "+stored.Number, planned, orderBars{stored.Number, bill.Version, *planned})
+	return in.draw("Order "+of.number, planned, orderBars{of.number, of.version, *planned})
 }
 
 type getWeekBarsInput struct {

@@ -12,6 +12,7 @@ import (
 	"billwright/bom"
 	"billwright/bom/order"
 	"billwright/bom/order/orderdb"
+	"billwright/catalog"
 	"billwright/migrations/tenancy"
 )
 
@@ -40,6 +41,30 @@ func (s *Server) findBill(ctx context.Context, in Versioned) (orderdb.Stored, or
 		return err
 	})
 	return stored, bill, err
+}
+
+// billToCut is an order's bill with the revision that it is pinned to.
+type billToCut struct {
+	number  string
+	version int
+	bill    bom.Bill
+	catalog *catalog.Catalog
+}
+
+// readBill reads what of a bill is cut, and the catalog that says how.
+func (s *Server) readBill(ctx context.Context, in Versioned) (*billToCut, error) {
+	stored, bill, err := s.findBill(ctx, in)
+	if err != nil {
+		return nil, err
+	}
+	of := &billToCut{number: stored.Number, version: bill.Version}
+	if of.catalog, err = s.catalogOf(ctx, principalOf(ctx).workshop, bill.Revision); err != nil {
+		return nil, err
+	}
+	if err := json.Unmarshal(bill.Document, &of.bill); err != nil {
+		return nil, fmt.Errorf("read bill %d of %s: %w", bill.Version, stored.Number, err)
+	}
+	return of, nil
 }
 
 type getBillInput struct {

@@ -2,7 +2,6 @@ package api
 
 import (
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"slices"
@@ -78,27 +77,19 @@ func (s *Server) getOrderSheets(ctx context.Context, in *getOrderSheetsInput) (*
 	if err != nil {
 		return nil, err
 	}
-	stored, bill, err := s.findBill(ctx, in.Versioned)
+	of, err := s.readBill(ctx, in.Versioned)
 	if err != nil {
 		return nil, err
 	}
-	cat, err := s.catalogOf(ctx, principalOf(ctx).workshop, bill.Revision)
+	needs, err := in.only(saw.SheetsOfBill(of.number, &of.bill), of.catalog)
 	if err != nil {
 		return nil, err
 	}
-	var whole bom.Bill
-	if err := json.Unmarshal(bill.Document, &whole); err != nil {
-		return nil, fmt.Errorf("read bill %d of %s: %w", bill.Version, stored.Number, err)
-	}
-	needs, err := in.only(saw.SheetsOfBill(stored.Number, &whole), cat)
+	planned, err := s.planSheets(ctx, of.catalog, sheetCatalogs{}, needs, sheetRack{{item: in.Item}: offcuts})
 	if err != nil {
 		return nil, err
 	}
-	planned, err := s.planSheets(ctx, cat, sheetCatalogs{}, needs, sheetRack{{item: in.Item}: offcuts})
-	if err != nil {
-		return nil, err
-	}
-	return in.drawSheets("Order "+stored.Number, planned, orderSheets{stored.Number, bill.Version, *planned})
+	return in.drawSheets("Order "+of.number, planned, orderSheets{of.number, of.version, *planned})
 }
 
 type getWeekSheetsInput struct {
