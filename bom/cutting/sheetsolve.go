@@ -88,9 +88,13 @@ func (s *sheetSolver) solve() {
 		return
 	}
 	table, pool := s.byPrices(search)
+	// A plan is looked for and proved to be the cheapest in turns, first with little
+	// work: the proof of a plan that is not the cheapest is in vain.
 	left := s.work.budget - s.work.used
-	s.work.share(left/16, func() { s.byDiving(search, table) })
-	s.work.share(left*5/8, func() { s.byBranching(search, table, pool) })
+	for _, part := range []struct{ dives, branches int64 }{{left / 32, left / 16}, {left / 8, 3 * left / 8}} {
+		s.work.share(part.dives, func() { s.byDiving(search, table) })
+		s.work.share(part.branches, func() { s.byBranching(search, table, pool) })
+	}
 	s.byDiving(search, table)
 }
 
@@ -132,7 +136,12 @@ func (s *sheetSolver) byDiving(search *sheetSearch, table *guillotineTable) {
 		}
 	}
 	a.solve(a.divingAim())
+	filled, hold := a.table, a.hold
 	for try := 0; !s.done() && try < 1000; try++ {
+		// Every other time without tables: these find more, and take longer.
+		if a.table, a.hold = filled, hold; try%2 == 1 {
+			a.table, a.hold = nil, nil
+		}
 		s.searchHeld(search, a.hold)
 		s.take(a.dive(0.5*search.rnd.float(), s.below()))
 		for range 5 {
