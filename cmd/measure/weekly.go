@@ -49,10 +49,7 @@ func measureWeekly(ctx context.Context, r *report, _ []string) error {
 			return err
 		}
 	}
-	if err := searches(ctx, r, w.seeker); err != nil {
-		return err
-	}
-	return w.imports(ctx)
+	return searches(ctx, r, w.seeker)
 }
 
 type weekly struct {
@@ -443,11 +440,5 @@ func (w *weekly) change(ctx context.Context) error {
 	}
 	w.r.note("difference of a change: median %.1f ms, slowest %.1f ms", ms(median(all)), ms(slices.Max(all)))
 	w.r.atMost("weekly.change.difference", ms(median(all)), "ms", 50)
-	return nil
-}
-
-// imports tells that the import of orders has no measure here yet.
-func (w *weekly) imports(context.Context) error {
-	w.r.missing("weekly.import", "s", "<= 30", errors.New("the import of a file of orders is not measured here"))
 	return nil
 }
