@@ -18,10 +18,11 @@ type listChangesInput struct {
 
 type changeList struct {
 	Order   string          `json:"order"`
-	Changes []changeSummary `json:"changes" doc:"Newest first. The change itself has what it makes otherwise."`
+	Changes []ChangeSummary `json:"changes" doc:"Newest first. The change itself has what it makes otherwise."`
 }
 
-type changeSummary struct {
+// ChangeSummary is a change without what it makes otherwise.
+type ChangeSummary struct {
 	Change    int        `json:"change"`
 	Version   int        `json:"version" doc:"The version of the order that it was proposed on."`
 	Reason    string     `json:"reason"`
@@ -37,7 +38,7 @@ type listChangesOutput struct{ Body changeList }
 // listChanges shows a page of the changes that were proposed on an order.
 func (s *Server) listChanges(ctx context.Context, in *listChangesInput) (*listChangesOutput, error) {
 	who := principalOf(ctx)
-	out := &listChangesOutput{changeList{Changes: []changeSummary{}}}
+	out := &listChangesOutput{changeList{Changes: []ChangeSummary{}}}
 	err := tenancy.Transact(ctx, s.set.Pool, who.scope(), func(tx pgx.Tx) error {
 		stored, err := findOrder(ctx, tx, who, in.Number)
 		if err != nil {
@@ -56,8 +57,8 @@ func (s *Server) listChanges(ctx context.Context, in *listChangesInput) (*listCh
 	return out, nil
 }
 
-func summaryOf(c *orderdb.StoredChange) changeSummary {
-	one := changeSummary{Change: c.Change, Version: c.Version, Reason: c.Reason, At: c.At.UTC(), By: c.By, Decision: c.Decision, DecidedBy: c.DecidedBy}
+func summaryOf(c *orderdb.StoredChange) ChangeSummary {
+	one := ChangeSummary{Change: c.Change, Version: c.Version, Reason: c.Reason, At: c.At.UTC(), By: c.By, Decision: c.Decision, DecidedBy: c.DecidedBy}
 	if c.DecidedAt != nil {
 		at := c.DecidedAt.UTC()
 		one.DecidedAt = &at

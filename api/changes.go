@@ -146,15 +146,8 @@ type needChange struct {
 }
 
 type changeReply struct {
-	Order      string           `json:"order"`
-	Change     int              `json:"change"`
-	Version    int              `json:"version" doc:"The version of the order that it was proposed on."`
-	Reason     string           `json:"reason"`
-	At         time.Time        `json:"proposed_at"`
-	By         string           `json:"proposed_by"`
-	Decision   string           `json:"decision,omitempty" doc:"approved or declined."`
-	DecidedAt  *time.Time       `json:"decided_at,omitempty"`
-	DecidedBy  string           `json:"decided_by,omitempty"`
+	Order string `json:"order"`
+	ChangeSummary
 	Asked      changeBody       `json:"asked"`
 	Difference changeDifference `json:"difference"`
 }
@@ -270,11 +263,7 @@ func changeAnswer(status int, number string, c *orderdb.StoredChange) (orderdb.R
 }
 
 func showChange(number string, c *orderdb.StoredChange) (*changeReply, error) {
-	r := &changeReply{Order: number, Change: c.Change, Version: c.Version, Reason: c.Reason, At: c.At.UTC(), By: c.By, Decision: c.Decision, DecidedBy: c.DecidedBy}
-	if c.DecidedAt != nil {
-		at := c.DecidedAt.UTC()
-		r.DecidedAt = &at
-	}
+	r := &changeReply{Order: number, ChangeSummary: summaryOf(c)}
 	if err := errors.Join(json.Unmarshal(c.Request, &r.Asked), json.Unmarshal(c.Difference, &r.Difference)); err != nil {
 		return nil, fmt.Errorf("read a stored change: %w", err)
 	}

@@ -167,6 +167,21 @@ func silent(r *limitRow) float64 {
 	return 1 << 30
 }
 
+// sides are a linear programme's right-hand sides in which, of the rows of all
+// decisions, only those on the way to the node say something.
+func (n *coverNode) sides(rhs []float64, rows []limitRow) []float64 {
+	rhs = slices.Clone(rhs)
+	for i := range rows {
+		rhs[rows[i].at] = silent(&rows[i])
+	}
+	for i := range n.path {
+		if n.path[i].at >= 0 {
+			rhs[n.path[i].at] = float64(n.path[i].limit)
+		}
+	}
+	return rhs
+}
+
 func (c *cover) leaf(p *prices) *Leaf {
 	l := c.m.leaf(p, nil)
 	l.Branches = slices.Clone(p.rows)
@@ -189,16 +204,7 @@ func (c *cover) enter(n *coverNode) {
 	}
 	c.lp.solveY()
 	if len(c.rows) > 0 {
-		rhs := slices.Clone(c.lp.rhs)
-		for i := range c.rows {
-			rhs[c.rows[i].at] = silent(&c.rows[i])
-		}
-		for i := range n.path {
-			if n.path[i].at >= 0 {
-				rhs[n.path[i].at] = float64(n.path[i].limit)
-			}
-		}
-		c.lp.setRHS(rhs)
+		c.lp.setRHS(n.sides(c.lp.rhs, c.rows))
 		c.lp.settle()
 	}
 	c.lp.primal()

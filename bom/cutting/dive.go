@@ -85,15 +85,7 @@ func (a *master) finish(r *rest, below int64) []run {
 // reset makes the rest what the master is about.
 func (a *master) reset(r rest) {
 	a.left = r
-	rhs := slices.Clone(a.lp.rhs)
-	for i, n := range r.need {
-		rhs[i] = float64(n)
-	}
-	for s, row := range a.limited {
-		if row >= 0 {
-			rhs[row] = float64(r.limit[s])
-		}
-	}
+	rhs := r.sides(a.lp.rhs, a.limited)
 	for i, limit := range r.rows {
 		rhs[a.rows[i].at] = float64(limit)
 	}

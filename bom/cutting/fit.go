@@ -24,6 +24,21 @@ func (r *rest) empty() bool {
 	return true
 }
 
+// sides are a linear programme's right-hand sides with what is left of the pieces,
+// whose rows come first, and of the stock in the rows that limit it.
+func (r *rest) sides(rhs []float64, limited []int) []float64 {
+	rhs = slices.Clone(rhs)
+	for i, n := range r.need {
+		rhs[i] = float64(n)
+	}
+	for s, row := range limited {
+		if row >= 0 {
+			rhs[row] = float64(r.limit[s])
+		}
+	}
+	return rhs
+}
+
 // times is how often a pattern may be cut without making a piece too many.
 func (r *rest) times(p *pattern) int64 {
 	t := r.limit[p.stock]

@@ -83,6 +83,21 @@ func (f *filler) place(item int) bool {
 	return true
 }
 
+// lay cuts a node to a piece as it lies, turned only where it does not fit else, or
+// returns false.
+func (f *filler) lay(node int32, item int) bool {
+	n, r := f.nodes[node], f.m.items[item]
+	turned := r.length > n.length || r.width > n.width
+	if turned {
+		r.length, r.width = r.width, r.length
+	}
+	if r.length > n.length || r.width > n.width || turned && !r.turn {
+		return false
+	}
+	f.cut(node, item, r, turned)
+	return true
+}
+
 func (f *filler) score(n *cutNode, length, width int64) int64 {
 	dl, dw := n.length-length, n.width-width
 	if dl < 0 || dw < 0 || f.m.p.Stages > 0 && f.stagesNeeded(n, dl, dw) > f.m.p.Stages {
@@ -198,10 +213,15 @@ func newSheetSearch(m *sheetModel, work *meter) *sheetSearch {
 // returns nil when it comes to below or more, or stock runs out.
 func (s *sheetSearch) plan(r rest, ways int, below int64) []layoutRun {
 	f := &filler{m: s.m, work: s.work}
+	return s.planBy(r, below, func(r *rest) *layout { return s.bestSheet(f, r, ways) })
+}
+
+// planBy fills sheets until nothing is left, each as next tells.
+func (s *sheetSearch) planBy(r rest, below int64, next func(*rest) *layout) []layoutRun {
 	var runs []layoutRun
 	var cost int64
 	for !r.empty() {
-		best := s.bestSheet(f, &r, ways)
+		best := next(&r)
 		if best == nil || s.work.done() {
 			return nil
 		}
@@ -240,20 +260,23 @@ func (s *sheetSearch) bestSheet(f *filler, r *rest, ways int) *layout {
 		if len(l.count) == 0 {
 			continue
 		}
-		worth := 0.0
-		for _, t := range l.count {
-			worth += float64(s.value[t.item] * float64(t.count))
-		}
-		if c := s.m.cost[sheet]; c > 0 {
-			worth /= float64(c)
-		} else {
-			worth *= 1e6
-		}
-		if worth > most {
+		if worth := s.forCost(l); worth > most {
 			best, most = l, worth
 		}
 	}
 	return best
+}
+
+// forCost is what a layout's pieces are worth for the cost of the sheet.
+func (s *sheetSearch) forCost(l *layout) float64 {
+	worth := 0.0
+	for _, t := range l.count {
+		worth += float64(s.value[t.item] * float64(t.count))
+	}
+	if c := s.m.cost[l.sheet]; c > 0 {
+		return worth / float64(c)
+	}
+	return worth * 1e6
 }
 
 // order sorts what is needed by value, or a side, or by value for its area, with

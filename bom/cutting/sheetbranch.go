@@ -60,18 +60,12 @@ func (n *sheetNode) repaired(l *layout) *layout {
 	if len(out) == 0 {
 		return l
 	}
-	r := &layout{sheet: l.sheet, nodes: slices.Clone(l.nodes)}
-	for i := range r.nodes {
-		if slices.Contains(out, r.nodes[i].item) {
-			r.nodes[i].item = -1
+	return l.atMost(func(item int) int64 {
+		if slices.Contains(out, item) {
+			return 0
 		}
-	}
-	for _, t := range l.count {
-		if !slices.Contains(out, t.item) {
-			r.count = append(r.count, t)
-		}
-	}
-	return r
+		return noLimit
+	})
 }
 
 // sheetProved is a node of a finished search: a leaf with its prices, or two

@@ -4,16 +4,7 @@ import "slices"
 
 func (a *sheetMaster) reset(r rest) {
 	a.left = r
-	rhs := slices.Clone(a.lp.rhs)
-	for i, n := range r.need {
-		rhs[i] = float64(n)
-	}
-	for s, row := range a.limited {
-		if row >= 0 {
-			rhs[row] = float64(r.limit[s])
-		}
-	}
-	a.lp.setRHS(rhs)
+	a.lp.setRHS(r.sides(a.lp.rhs, a.limited))
 	a.lp.settle()
 	a.lp.primal()
 }
@@ -96,6 +87,11 @@ func (l *layout) within(stages int) bool {
 
 // without is the layout with pieces that are not needed left over.
 func (l *layout) without(r *rest) *layout {
+	return l.atMost(func(item int) int64 { return r.need[item] })
+}
+
+// atMost is the layout with pieces beyond a number left over.
+func (l *layout) atMost(most func(item int) int64) *layout {
 	q := &layout{sheet: l.sheet, nodes: slices.Clone(l.nodes)}
 	have := map[int]int64{}
 	for i := range q.nodes {
@@ -103,7 +99,7 @@ func (l *layout) without(r *rest) *layout {
 		if n.item < 0 {
 			continue
 		}
-		if have[n.item] == r.need[n.item] {
+		if have[n.item] == most(n.item) {
 			n.item = -1
 			continue
 		}

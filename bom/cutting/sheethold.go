@@ -247,13 +247,7 @@ func (h *holdTable) layout(sheet int, cut *holdCut) *layout {
 // read cuts a node as a cell was cut.
 func (h *holdTable) read(f *filler, node int32, cut *holdCut, count []int64) {
 	if cut.item >= 0 {
-		it := h.t.m.items[cut.item]
-		n := &f.nodes[node]
-		turned := it.length > n.length || it.width > n.width
-		if turned {
-			it.length, it.width = it.width, it.length
-		}
-		f.cut(node, int(cut.item), it, turned)
+		f.lay(node, int(cut.item))
 		count[cut.item]++
 		return
 	}
@@ -275,25 +269,9 @@ func (h *holdTable) read(f *filler, node int32, cut *holdCut, count []int64) {
 }
 
 // planByHolding fills sheet after sheet with what is left, by prices that are the
-// search's values with some luck. It returns nil when it comes to below or more.
+// search's values with some luck.
 func (s *sheetSearch) planByHolding(h *holdTable, r rest, below int64) []layoutRun {
-	var runs []layoutRun
-	var cost int64
-	for !r.empty() {
-		best := s.bestHeld(h, &r)
-		if best == nil || s.work.done() {
-			return nil
-		}
-		p := pattern{best.sheet, best.count}
-		t := r.times(&p)
-		if cost += s.m.cost[best.sheet] * t; cost >= below {
-			return nil
-		}
-		r.take(&p, t)
-		runs = append(runs, layoutRun{best, t})
-		s.keep(best)
-	}
-	return runs
+	return s.planBy(r, below, func(r *rest) *layout { return s.bestHeld(h, r) })
 }
 
 // bestHeld is the layout of a sheet that there is which is worth most for its
@@ -313,16 +291,7 @@ func (s *sheetSearch) bestHeld(h *holdTable, r *rest) *layout {
 		}
 		for _, l := range h.layouts(sheet, 0, 1) {
 			l = l.without(r)
-			worth := 1e-6
-			for _, t := range l.count {
-				worth += float64(price[t.item] * t.count)
-			}
-			if c := s.m.cost[sheet]; c > 0 {
-				worth /= float64(c)
-			} else {
-				worth *= 1e6
-			}
-			if len(l.count) > 0 && worth > most {
+			if worth := s.forCost(l); len(l.count) > 0 && worth > most {
 				best, most = l, worth
 			}
 		}

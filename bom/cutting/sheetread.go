@@ -82,7 +82,7 @@ func (t *guillotineTable) openings(all []opening, sheet, state int, ask int64) [
 
 func (t *guillotineTable) layout(sheet int, o *opening) *layout {
 	s := t.m.sheets[sheet]
-	r := &tableReader{t: t, f: &filler{m: t.m}, count: make([]int64, len(t.m.items))}
+	r := &tableReader{t: t, f: &filler{m: t.m, rule: rule{split: 4}}, count: make([]int64, len(t.m.items))}
 	r.f.nodes = append(r.f.nodes, cutNode{length: s.length, width: s.width, item: -1})
 	switch {
 	case o.k == 0:
@@ -135,22 +135,11 @@ func (r *tableReader) read(node int32, state int) {
 
 // piece puts in a single piece of the worth, if there is one that fits.
 func (r *tableReader) piece(node int32, state int, worth int64) bool {
-	n := r.f.nodes[node]
-	for item, it := range r.t.m.items {
-		if r.t.worth[item] != worth || r.t.states.of[item] != state {
-			continue
+	for item := range r.t.m.items {
+		if r.t.worth[item] == worth && r.t.states.of[item] == state && r.f.lay(node, item) {
+			r.count[item]++
+			return true
 		}
-		turned := it.length > n.length || it.width > n.width
-		if turned {
-			it.length, it.width = it.width, it.length
-		}
-		if it.length > n.length || it.width > n.width || turned && !it.turn {
-			continue
-		}
-		r.f.rule.split = 4
-		r.f.cut(node, item, it, turned)
-		r.count[item]++
-		return true
 	}
 	return false
 }

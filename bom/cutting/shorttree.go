@@ -212,16 +212,7 @@ func (t *shortTree) enter(n *coverNode) {
 	}
 	b.lp.solveY()
 	if len(t.rows) > 0 {
-		rhs := slices.Clone(b.lp.rhs)
-		for i := range t.rows {
-			rhs[t.rows[i].at] = silent(&t.rows[i])
-		}
-		for i := range n.path {
-			if n.path[i].at >= 0 {
-				rhs[n.path[i].at] = float64(n.path[i].limit)
-			}
-		}
-		b.lp.setRHS(rhs)
+		b.lp.setRHS(n.sides(b.lp.rhs, t.rows))
 		b.lp.settle()
 	}
 	b.optimise()
