@@ -23,9 +23,6 @@ func (a *master) numbers() ([]int64, bool) {
 		if numbers[s] = int64(math.Round(n)); a.m.cost[s] == 0 {
 			numbers[s] = a.m.limit[s]
 		}
-		if numbers[s] == noLimit {
-			return nil, false
-		}
 	}
 	return numbers, true
 }
@@ -95,13 +92,8 @@ const (
 // bars, or proves that there is none.
 func (t *tree) pack(o *open) {
 	a, s := t.a, t.s
-	if _, _, fractional := a.branchOnStock(a.used()); fractional {
-		return
-	}
 	numbers, whole := a.numbers()
 	if !whole {
-		s.work.share(packShare, func() { s.pack(a, o.bound) })
-		t.packed(o)
 		return
 	}
 	key := fmt.Sprint(numbers)

@@ -47,9 +47,8 @@ const (
 
 // refill looks for a plan of all the bars that r has: from the given ones, which
 // lock keeps as they are, or where there are none from near the linear programme's
-// solution. It gives up after some moves
-// that did not make the heap narrower, and returns by how much too wide it is then,
-// or 0 and the plan.
+// solution. It gives up after some moves that did not make the heap narrower, and
+// returns by how much too wide it is then, or 0 and the plan.
 func (a *master) refill(r rest, given []run, lock bool, rnd *random, moves int) ([]run, int64) {
 	f := &refilling{m: a.m, work: a.work, rnd: rnd}
 	if a.m.size[0] >= mostRooms || !f.begin(a, &r, given, lock) {

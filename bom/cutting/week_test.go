@@ -190,8 +190,9 @@ func TestVerifyListsShortBarsOnly(t *testing.T) {
 	}
 }
 
-// Free bars of 18 without end leave no prices that prove anything: the tree must not
-// go on deciding that there are more bars of 38, and more again.
+// Whatever fits free bars of 18 without end has no price: else no prices would prove
+// anything, and the tree would go on deciding that there are more bars of 38, and
+// more again.
 func TestFreeBarsWithoutEndEndTheSearch(t *testing.T) {
 	p := cutting.Problem{
 		Pieces: []cutting.Piece{{Length: 34, Count: 2}, {Length: 13, Count: 2}, {Length: 8, Count: 2}},
