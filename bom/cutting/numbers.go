@@ -7,8 +7,7 @@ import (
 )
 
 // numbers are how many bars of each stock the linear programme takes, all there
-// are of those that cost nothing. It returns false where they are not whole, or
-// without end.
+// are of those that cost nothing. It returns false where they are not whole.
 func (a *master) numbers() ([]int64, bool) {
 	used := a.used()
 	if _, _, fractional := a.branchOnStock(used); fractional {
